@@ -1,0 +1,10 @@
+module tapwright
+
+go 1.26
+
+require (
+	github.com/agnivade/levenshtein v1.2.2
+	github.com/stretchr/testify v1.12.1
+)
+
+require go.yaml.in/yaml/v3 v3.0.5 // indirect
