@@ -94,10 +94,10 @@ func (f *File) Line(n int) string {
 func (f *File) Lines() int { return len(f.lines) }
 
 func (f *File) lineEnd(n int) int {
-	end := len(f.Text)
-	if n < len(f.lines) {
-		end = f.lines[n] - 1
+	if n == len(f.lines) {
+		return len(f.Text)
 	}
+	end := f.lines[n] - 1
 	if end > f.lines[n-1] && f.Text[end-1] == '\r' {
 		end--
 	}
