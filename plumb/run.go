@@ -1,0 +1,284 @@
+package plumb
+
+import (
+	"tapwright/plumb/src"
+	"tapwright/plumb/unit"
+)
+
+// Idle is what the user said about an end with nothing on it.
+type Idle uint8
+
+// The answers.
+const (
+	IdleUnsaid Idle = iota
+	IdleOpen
+	IdleShut
+	IdleHose // a hose is put on when needed
+)
+
+// End is one end of a part.
+type End struct {
+	Name   string
+	Kind   *EndKind // nil = not known
+	Size   unit.Size
+	Swivel bool
+	Outlet bool // water leaves here by design
+	Washer Tri  // is its washer there? Unknown = not said
+	Idle   Idle
+	Joint  int // index in Run.Joints, or -1
+}
+
+// Use is what the water of an outlet is for.
+type Use string
+
+// The uses. Rules on lead and listing read them; backflow rules never do.
+const (
+	Drinking      Use = "drinking"
+	Cooking       Use = "cooking"
+	WashingFood   Use = "washing food"
+	WashingDishes Use = "washing dishes"
+	WashingHands  Use = "washing hands"
+	Bathing       Use = "bathing"
+	Plants        Use = "plants"
+	Animals       Use = "animals"
+	Cleaning      Use = "cleaning"
+	Filling       Use = "filling"
+)
+
+// ForPeople reports whether water of this use reaches a person's body: the
+// Safe Drinking Water Act's human consumption takes in drinking, bathing,
+// showering, cooking, dishwashing and oral hygiene.
+func (u Use) ForPeople() bool { return u != Plants && u != Animals && u != Cleaning && u != Filling }
+
+// BetweenUses is how a valve or tap stands when nobody is there.
+type BetweenUses uint8
+
+// The answers.
+const (
+	BetweenUnsaid BetweenUses = iota
+	LeftOpen
+	LeftShut
+)
+
+// Wetted is one component of a part with its share of the wetted surface and
+// its lead content, both as fractions (0.0025 is 0.25 %).
+type Wetted struct {
+	What string
+	Area float64      // share of the wetted surface, 0 … 1
+	Lead Opt[float64] // lead content by weight, 0 … 1
+}
+
+// Part is one piece of the run.
+type Part struct {
+	Index    int
+	Name     string // the user's name for it, or ""
+	Kind     *Kind
+	Phrase   string // as written
+	Span     src.Span
+	Line     int // index in Run.Lines; -1 for sources
+	Service  Service
+	Existing bool
+	Count    int // 1 unless side by side
+	// Wanted is set for a gap the user left: "adapter wanted".
+	Wanted bool
+
+	Ends     []End
+	Material *Material // nil = not known
+	Coating  string    // finish that hides the material: chrome, plated
+	LeadFree Tri       // claim or nature; Unknown = neither
+	LeadSaid bool      // the user or label said so
+	Lead     []Wetted  // shares, where given
+	Listed   Tri       // listed for potable water (NSF/ANSI/CAN 61 or alike)
+	// NonPotable is set when the phrase says the part is for other water only.
+	NonPotable bool
+	Marks      []string // standards named: "NSF 61", "ASSE 1011"
+	Rating     Opt[unit.Pressure]
+	Length     Opt[unit.Length]
+	Series     string // wall or type: "L", "40", "SDR 9"
+	Bore       Opt[unit.Length]
+	Device     *Device  // what protects: the kind's own, or the built-in one when said
+	Breaker    Tri      // taps: is a vacuum breaker built in?
+	DZR        Tri      // marked resistant to dezincification
+	Words      []string // words of the phrase that carry no figure the model keeps
+
+	Between   BetweenUses
+	BetweenAt src.Span
+	Height    Opt[unit.Length] // lowest opening above the ground
+	Rise      Opt[unit.Length] // gain over a pipe
+	Rim       Opt[unit.Length] // flood rim above the ground
+	Fall      Opt[unit.Fall]
+	Place     Place
+	Winter    Winter
+	Set       Opt[unit.Pressure] // regulator's set point
+	Puts      string             // what an injector or sprayer adds
+	PutsAt    src.Span
+	Inside    [3]unit.Length // basin: length, width, depth; zero = unknown
+}
+
+// Label is how to call a part in a sentence: its name, or its kind's title.
+func (p *Part) Label() string {
+	if p.Name != "" {
+		return p.Name
+	}
+	if p.Kind != nil {
+		return p.Kind.Title
+	}
+	return p.Phrase
+}
+
+// EndNamed finds an end by name, -1 if there is none.
+func (p *Part) EndNamed(name string) int {
+	for i := range p.Ends {
+		if p.Ends[i].Name == name {
+			return i
+		}
+	}
+	return -1
+}
+
+// Winter is what happens to a part in the cold season.
+type Winter uint8
+
+// The answers.
+const (
+	WinterUnsaid Winter = iota
+	Stays
+	Drained
+	TakenOff
+)
+
+// WaterKind is what a source gives.
+type WaterKind uint8
+
+// The kinds of water. WaterUnknown is judged as drinking water to be protected
+// and as unfit to drink.
+const (
+	WaterUnknown WaterKind = iota
+	DrinkingWater
+	WellWater
+	RainWater
+	ReclaimedWater
+)
+
+func (w WaterKind) String() string {
+	return [...]string{"water of unknown kind", "drinking water", "well water", "rain water", "reclaimed water"}[w]
+}
+
+// Source is where water comes from.
+type Source struct {
+	Name  string
+	Part  int // the source's own vertex in Run.Parts
+	Water WaterKind
+	// KeptAt is the pressure range held whatever flows (one value: both alike).
+	KeptAt  Opt[[2]unit.Pressure]
+	Level   Opt[unit.Length] // open tank's water level above the ground
+	Span    src.Span
+	Implied bool // named by a run's `from` but not listed under `sources`
+}
+
+// Receiver is where a line's water goes when it has left.
+type Receiver uint8
+
+// The receivers.
+const (
+	ReceiverUnsaid Receiver = iota
+	IntoBasin               // a named basin of the file
+	IntoCan
+	IntoPool
+	IntoTrough
+	OntoGround
+	IntoSoakaway
+	IntoStormDrain
+	IntoBuildingDrain
+	IntoSeptic
+)
+
+func (r Receiver) String() string {
+	return [...]string{"", "basin", "can", "pool", "trough", "ground", "soakaway", "storm drain", "building drain", "septic"}[r]
+}
+
+// Gap is where an outlet stands against the rim of what it empties into.
+type Gap struct {
+	Said       bool
+	Height     Opt[unit.Length] // outlet above the rim
+	BelowRim   bool
+	UnderWater bool
+	AboveRim   bool // said, without a figure
+	Span       src.Span
+}
+
+// Line is one named list of parts: a run of water or a drain.
+type Line struct {
+	Name    string
+	Service Service
+	Parts   []int  // in order of flow
+	From    EndRef // end of another part, or of a source; NoEnd for a drain that begins with its basin
+	To      EndRef // where it closes on another part; NoEnd if it doesn't
+	For     []Use
+	ForAt   src.Span
+	Into    Receiver
+	Basin   int // part index when Into is IntoBasin, else -1
+	IntoAt  src.Span
+	Gap     Gap
+	Vent    string // as said: none, air-admittance valve, unknown, or a distance
+	VentAt  src.Span
+	VentLen Opt[unit.Length]
+	Winter  Winter
+	Span    src.Span
+	// Out is the last end of the last part, where water leaves; NoEnd when the
+	// line closes on another part.
+	Out EndRef
+}
+
+// Reading is a measurement the user made.
+type Reading struct {
+	At       int // part index
+	Pressure Opt[unit.Pressure]
+	Flow     Opt[unit.Flow]
+	Shut     bool // flow: none
+	Bucket   bool // pressure: none
+	While    string
+	Span     src.Span
+}
+
+// Waiver is a finding the user has answered for.
+type Waiver struct {
+	Rule, At, Reason string
+	RuleAt, AtSpan   src.Span
+	Span             src.Span
+}
+
+// Run is a whole file: one assembly.
+type Run struct {
+	File     *src.File
+	Title    string
+	Outdoor  Tri
+	Freezes  Tri
+	Winter   Winter
+	Sources  []Source
+	Parts    []Part
+	Joints   []Joint
+	Lines    []Line
+	Readings []Reading
+	Profile  string // name of the rules to follow; "" = the default
+	Waivers  []Waiver
+	// Notes are what the reader assumed or reordered, to be echoed.
+	Notes []src.Problem
+}
+
+// End gives the end an EndRef points at.
+func (r *Run) End(e EndRef) *End { return &r.Parts[e.Part].Ends[e.End] }
+
+// EndLabel is how to call an end in a sentence: "wye.left".
+func (r *Run) EndLabel(e EndRef) string {
+	p := &r.Parts[e.Part]
+	return p.Label() + "." + p.Ends[e.End].Name
+}
+
+// Other gives the end at the far side of a joint.
+func (j *Joint) Other(part int) EndRef {
+	if j.A.Part == part {
+		return j.B
+	}
+	return j.A
+}
