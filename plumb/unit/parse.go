@@ -63,7 +63,7 @@ var volumes = kind{
 		{"us gal", false, float64(Gallon)}, {"us gallon", false, float64(Gallon)},
 		{"us gallons", false, float64(Gallon)},
 		{"litre", false, 1e-3}, {"litres", false, 1e-3}, {"liter", false, 1e-3}, {"liters", false, 1e-3},
-		{"ltr", false, 1e-3}, {"ml", true, 1e-6}, {"mL", true, 1e-6}, {"millilitre", false, 1e-6},
+		{"ltr", false, 1e-3}, {"mL", true, 1e-6}, {"ml", true, 1e-6}, {"millilitre", false, 1e-6},
 		{"millilitres", false, 1e-6}, {"milliliter", false, 1e-6}, {"milliliters", false, 1e-6},
 		{"cl", false, 1e-5}, {"cc", false, 1e-6},
 		{"qt", false, float64(Quart)}, {"qts", false, float64(Quart)}, {"quart", false, float64(Quart)},
@@ -250,14 +250,29 @@ func (k *kind) bounds(s string, v float64) (float64, *Error) {
 	return v, nil
 }
 
-// missing complains about a number without a unit and offers some.
-func (k *kind) missing(c *cursor, n number) *Error {
-	text := strings.TrimSpace(c.s[n.off:n.end])
+// missing complains about a number without a unit and offers some, after a
+// larger unit only the next smaller one.
+func (k *kind) missing(c *cursor, n number, larger float64) *Error {
+	text := c.s[n.off:n.end]
 	e := &Error{Off: n.off, Len: n.end - n.off, Msg: text + " what? the unit is missing"}
+	next := 0.0
 	for _, u := range k.bare {
-		e.Choices = append(e.Choices, text+" "+u)
+		si, _ := k.unit(u)
+		switch {
+		case larger == 0:
+			e.Choices = append(e.Choices, text+" "+u)
+		case partOf(larger, si) && si > next:
+			next, e.Nearest = si, text+" "+u
+		}
 	}
 	return e
+}
+
+// partOf reports whether a unit divides a larger one evenly, as an inch does a
+// foot and no millimetre does.
+func partOf(larger, unit float64) bool {
+	ratio := larger / unit
+	return ratio > 1.5 && math.Abs(ratio-math.Round(ratio)) < 1e-9
 }
 
 // unknown complains about a unit at off, and suggests the nearest.
@@ -270,6 +285,9 @@ func (k *kind) unknown(off int, word string) *Error {
 			e.Nearest = n.text
 			return e
 		}
+	}
+	if k == &durations && word == "m" {
+		e.Nearest = "min"
 	}
 	for _, other := range kinds {
 		if _, ok := other.unit(word); ok && other != k {
@@ -308,9 +326,7 @@ func (k *kind) chain(s string) (float64, *Error) {
 			return 0, e
 		}
 		if prev > 0 {
-			ratio := prev / si
-			partOf := ratio > 1 && math.Abs(ratio-math.Round(ratio)) < 1e-9
-			if !partOf || !last.whole || n.v*si >= prev*(1-1e-12) {
+			if !partOf(prev, si) || !last.whole || n.v*si >= prev*(1-1e-12) {
 				return 0, &Error{Off: last.off, Len: c.i - last.off, Msg: quote(s[last.off:c.i]) + " does not add up to one value", Want: k.like}
 			}
 		}
@@ -332,36 +348,45 @@ func (k *kind) chain(s string) (float64, *Error) {
 	}
 }
 
-// unitHere reads the unit of the number n in a chain.
+// unitHere reads the unit of the number n in a chain; prev is the unit before
+// it, 0 for the first.
 func (k *kind) unitHere(c *cursor, n number, prev float64) (float64, *Error) {
 	c.skip()
 	at := c.i
-	if d := c.dash(); d > 0 { // 8-inch
-		c.i += d
-	}
 	if k == &lengths {
-		if mark, w := c.lengthMark(); w > 0 && c.i == at {
+		if mark, w := c.lengthMark(); w > 0 {
 			c.i += w
 			si, _ := k.unit(mark)
 			return si, nil
 		}
 	}
+	if d := c.dash(); d > 0 { // 8-inch
+		c.i += d
+	}
+	start := c.i
 	word := c.word()
-	if word == "" {
-		c.i = at
-		if c.done() || prev > 0 {
-			return 0, k.missing(c, n)
+	if word != "" {
+		si, ok := k.unit(word)
+		if !ok {
+			return 0, k.unknown(start, word)
 		}
-		if r, _ := c.rune(); r == ':' && k == &durations {
-			return 0, &Error{Off: n.off, Len: len(c.s) - n.off, Msg: "hours and minutes, or minutes and seconds?", Want: k.like}
+		return si, nil
+	}
+	c.i = at
+	if c.done() {
+		return 0, k.missing(c, n, prev)
+	}
+	if c.s[at] == ':' && k == &durations {
+		c.i++
+		a, b := c.s[n.off:n.end], c.digits()
+		e := &Error{Off: n.off, Len: c.i - n.off, Msg: "hours and minutes, or minutes and seconds?", Want: k.like}
+		if n.whole && len(b) == 2 && b < "60" {
+			b = strings.TrimPrefix(b, "0")
+			e.Choices = []string{a + " h " + b + " min", a + " min " + b + " s"}
 		}
-		return 0, k.trailing(c)
+		return 0, e
 	}
-	si, ok := k.unit(word)
-	if !ok {
-		return 0, k.unknown(c.i-len(c.s[at:c.i])+strings.Index(c.s[at:c.i], word), word)
-	}
-	return si, nil
+	return 0, k.trailing(c)
 }
 
 // single reads one number and gives the rest of the text to the unit table.
@@ -394,7 +419,7 @@ func (k *kind) rest(c *cursor, n number) (string, *Error) {
 	}
 	word := strings.TrimSpace(c.s[c.i:])
 	if word == "" {
-		return "", k.missing(c, n)
+		return "", k.missing(c, n, 0)
 	}
 	return word, nil
 }
@@ -419,7 +444,7 @@ func plain(word string) string {
 // headWords end a pressure given as a height of water. Longer ones first.
 var headWords = []string{
 	"of water column", "water column", "of head of water", "head of water", "of water", "of head", "of h2o",
-	"water", "head", "h2o", "h₂o", "hd", "w.c.", "wc", "wg",
+	"water", "head", "h2o", "h₂o", "hd", "w.c", "wc", "wg",
 }
 
 func pressure(s string) (float64, *Error) {
@@ -480,8 +505,13 @@ func between(s string) (cut, end int, found bool) {
 		case b|0x20 == 'i' && wordAt(s, i, "in"):
 			c := &cursor{s, i + 2}
 			c.skip()
-			if c.startsNumber() {
+			switch {
+			case c.startsNumber():
 				return i, i + 2, true
+			case wordAt(s, c.i, "a"): // in a minute
+				return i, c.i + 1, true
+			case wordAt(s, c.i, "an"):
+				return i, c.i + 2, true
 			}
 		}
 	}
@@ -580,7 +610,7 @@ func temperature(s string) (float64, *Error) {
 	var t Temperature
 	switch letter {
 	case "":
-		return 0, temperatures.missing(c, n)
+		return 0, temperatures.missing(c, n, 0)
 	case "f", "fahrenheit":
 		t = Fahrenheit(v)
 	case "c", "celsius", "centigrade":

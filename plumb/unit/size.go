@@ -16,8 +16,8 @@ type Size string
 // drain's or a storm drain's; a larger bare number is a millimetre size.
 const largestInch = 6
 
-// dn pairs the nominal size DN of ISO 6708 with the nominal inch size, as
-// tabled side by side in ASME B36.10M (from memory).
+// dn pairs the nominal sizes DN of ISO 6708 with nominal inch sizes, the
+// correspondence of NPS and DN in ASME B36.10M.
 var dn = []struct {
 	dn   int
 	inch Size
@@ -86,15 +86,16 @@ func parseSize(s string) (Size, *Error) {
 		}
 		return Size(strconv.FormatFloat(n.v, 'f', -1, 64) + " mm"), nil
 	}
-	e = lengths.unknown(at, unit)
-	e.Msg, e.Want = quote(unit)+" is not a unit of trade sizes", sizeLike
-	return "", e
+	return "", &Error{Off: at, Len: len(strings.TrimSpace(s[at:])), Msg: quote(unit) + " is not a unit of trade sizes", Want: sizeLike}
 }
 
 type sizeFail func(msg, nearest string, choices ...string) (Size, *Error)
 
 func inchSize(n number, bare bool, text string, fail sizeFail) (Size, *Error) {
 	v := n.v
+	if v == 0 {
+		return fail("a size is more than nothing", "")
+	}
 	if v > largestInch {
 		if bare && n.whole && v <= 400 {
 			choices := []string{text + " mm"}
@@ -107,11 +108,14 @@ func inchSize(n number, bare bool, text string, fail sizeFail) (Size, *Error) {
 		}
 		return fail("no size is that large here, the largest is "+strconv.Itoa(largestInch)+" in", "")
 	}
-	if k := v * 64; !n.third && k == math.Trunc(k) && k > 0 {
+	if k := v * 64; !n.third && k == math.Trunc(k) {
 		return nominal(int(k)), nil
 	}
+	if n.plain {
+		return fail(text+" is not a size the trade names; a measured diameter is not the name", "")
+	}
 	near := nominal(max(1, int(math.Round(v*8))) * 8)
-	return fail(text+" is not a size the trade names; a measured diameter is not the name", string(near))
+	return fail(text+" is not a size the trade names", string(near))
 }
 
 // nominal names a size given in 64ths of an inch.
