@@ -81,6 +81,11 @@ type Part struct {
 	Count    int // 1 unless side by side
 	// Wanted is set for a gap the user left: "adapter wanted".
 	Wanted bool
+	// Unread is set where the phrase could not be read in full; the reader has
+	// complained already, so rules say nothing about what is missing here.
+	Unread bool
+	// Turned is set where the list enters a part by the end written last.
+	Turned bool
 
 	Ends     []End
 	Material *Material // nil = not known
@@ -250,18 +255,19 @@ type Waiver struct {
 
 // Run is a whole file: one assembly.
 type Run struct {
-	File     *src.File
-	Title    string
-	Outdoor  Tri
-	Freezes  Tri
-	Winter   Winter
-	Sources  []Source
-	Parts    []Part
-	Joints   []Joint
-	Lines    []Line
-	Readings []Reading
-	Profile  string // name of the rules to follow; "" = the default
-	Waivers  []Waiver
+	File      *src.File
+	Title     string
+	Outdoor   Tri
+	Freezes   Tri
+	Winter    Winter
+	Sources   []Source
+	Parts     []Part
+	Joints    []Joint
+	Lines     []Line
+	Readings  []Reading
+	Profile   string // name of the rules to follow; "" = the default
+	ProfileAt src.Span
+	Waivers   []Waiver
 	// Notes are what the reader assumed or reordered, to be echoed.
 	Notes []src.Problem
 }

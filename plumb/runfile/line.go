@@ -1,0 +1,436 @@
+package runfile
+
+import (
+	"fmt"
+	"strings"
+
+	"tapwright/plumb"
+	"tapwright/plumb/src"
+	"tapwright/plumb/unit"
+	"tapwright/plumb/yamldoc"
+)
+
+// line is a run or drain while it is read.
+type line struct {
+	index    int // in Run.Lines
+	from, to *ref
+	items    []item
+	into     *yamldoc.Node
+}
+
+// item is one part of a line with what stands beside it in the list.
+type item struct {
+	part           int
+	enters, leaves *yamldoc.Node
+	joint          *jointLine // the joint line before this part
+}
+
+// ref is an end named in the text: "wye.left", "street".
+type ref struct {
+	node      *yamldoc.Node
+	name, end string // end may be empty
+}
+
+// attachment is a part that hangs on an end of another, off the list.
+type attachment struct {
+	end  string
+	span src.Span
+	part int
+}
+
+func (b *build) linesOf(n *yamldoc.Node, service plumb.Service) {
+	if n == nil {
+		return
+	}
+	what := "the runs"
+	keys := runKeys
+	if service == plumb.Waste {
+		what, keys = "the drains", drainKeys
+	}
+	if n.Kind != yamldoc.Map {
+		b.fail(n.Span, what+" are named lists", "a name, then `from:` and `parts:` under it", "")
+		return
+	}
+	b.Map(n, what)
+	for _, e := range n.Entries {
+		b.line(e, service, keys)
+	}
+}
+
+func (b *build) line(e yamldoc.Entry, service plumb.Service, keys []string) {
+	l := &line{index: len(b.run.Lines)}
+	b.run.Lines = append(b.run.Lines, plumb.Line{
+		Name: e.Key, Service: service, Span: e.KeySpan, From: plumb.NoEnd, To: plumb.NoEnd, Out: plumb.NoEnd, Basin: -1,
+	})
+	b.lines = append(b.lines, l)
+	what := fmt.Sprintf("the run %q", e.Key)
+	if service == plumb.Waste {
+		what = fmt.Sprintf("the drain %q", e.Key)
+	}
+	if e.Value.Kind == yamldoc.List {
+		b.fail(e.Value.Span, what+" lists its parts under the key `parts:`", "from: street, then parts: with the list under it", "")
+		return
+	}
+	f := b.Map(e.Value, what, keys...)
+	set := func() *plumb.Line { return &b.run.Lines[l.index] }
+	l.from, l.to = b.ref(f.Get("from")), b.ref(f.Get("to"))
+	if service == plumb.Water && l.from == nil && f.Get("from") == nil {
+		b.fail(e.KeySpan, what+" does not say where it begins", "from: the name of a source, or name.end of another part", "")
+	}
+	set().For, set().ForAt = b.forUses(f.Get("for"))
+	set().Winter = b.winter(f.Get("winter"))
+	b.vent(f.Get("vent"), set())
+	b.gap(f.Get("gap"), set())
+	l.into = f.Get("empties into")
+
+	parts := f.Get("parts")
+	if parts == nil {
+		b.fail(e.KeySpan, what+" has no parts", "parts: with one part a line under it, each after a dash", "")
+		return
+	}
+	if parts.Kind == yamldoc.List && parts.Flow {
+		b.fail(parts.Span, "parts stand one a line, each after a dash", "- 3/4 FHT x 1/2 FIP adapter, brass", "")
+		return
+	}
+	items := b.List(parts, "the parts")
+	var pending *jointLine
+	for k, n := range items {
+		if j, ok := b.jointItem(n); ok {
+			switch {
+			case pending != nil:
+				b.fail(n.Span, "two joint lines in a row: there is one joint between two parts", "one joint line", "")
+			case k == 0 && l.from == nil:
+				b.fail(n.Span, "a joint line stands between two parts", "a part before it", "")
+			default:
+				pending = j
+			}
+			continue
+		}
+		part, it, ok := b.partItem(n, l.index, service)
+		if !ok {
+			continue
+		}
+		it.part, it.joint, pending = part, pending, nil
+		l.items = append(l.items, it)
+		set().Parts = append(set().Parts, part)
+	}
+	if pending != nil && l.to == nil {
+		b.fail(pending.span, "a joint line stands between two parts", "a part after it", "")
+	}
+	if len(l.items) == 0 && len(b.Problems) == 0 {
+		b.fail(parts.Span, what+" has no parts", "one part a line", "")
+	}
+	for k := range l.items {
+		if p := &b.run.Parts[l.items[k].part]; p.Count > 1 && k < len(l.items)-1 {
+			b.fail(p.Span, "a quantity stands on the last item only: side by side they end the list",
+				"one item for each piece, or a branch of its own", "")
+		}
+	}
+}
+
+var useWords = []string{
+	string(plumb.Drinking), string(plumb.Cooking), string(plumb.WashingFood), string(plumb.WashingDishes),
+	string(plumb.WashingHands), string(plumb.Bathing), string(plumb.Plants), string(plumb.Animals),
+	string(plumb.Cleaning), string(plumb.Filling),
+}
+
+// forUses reads "washing hands, plants" or a list of such words.
+func (b *build) forUses(n *yamldoc.Node) (uses []plumb.Use, at src.Span) {
+	if n == nil {
+		return nil, at
+	}
+	nodes := []*yamldoc.Node{n}
+	if n.Kind == yamldoc.List {
+		nodes = n.Items
+	}
+	for _, x := range nodes {
+		text, ok := b.String(x, "what the water is for")
+		if !ok {
+			continue
+		}
+		for _, w := range split(text) {
+			if w.text == "unknown" {
+				continue
+			}
+			found := false
+			for _, u := range useWords {
+				if w.text == u {
+					uses, found = append(uses, plumb.Use(u)), true
+				}
+			}
+			if !found {
+				b.word(x, w, "a use of water", useWords)
+			}
+		}
+	}
+	return uses, n.Span
+}
+
+const afterTheTrap = " after the trap"
+
+func (b *build) vent(n *yamldoc.Node, l *plumb.Line) {
+	text, ok := b.String(n, "the vent")
+	if !ok {
+		return
+	}
+	l.Vent, l.VentAt = text, n.Span
+	switch text {
+	case "none", "air-admittance valve", "unknown":
+		return
+	}
+	v, err := unit.ParseLength(strings.TrimSuffix(text, afterTheTrap))
+	if err != nil {
+		near, _ := src.Nearest(text, []string{"none", "air-admittance valve", "unknown"})
+		b.fail(n.Span, fmt.Sprintf("%q says no vent", text), "none, air-admittance valve, unknown, or how far after the trap: 3 ft", near)
+		return
+	}
+	l.VentLen = plumb.Some(v)
+}
+
+var gapWords = []string{"above the rim", "below the rim", "under water", "unknown"}
+
+func (b *build) gap(n *yamldoc.Node, l *plumb.Line) {
+	text, ok := b.String(n, "the gap")
+	if !ok {
+		return
+	}
+	l.Gap.Span = n.Span
+	switch text {
+	case "above the rim":
+		l.Gap.Said, l.Gap.AboveRim = true, true
+	case "below the rim":
+		l.Gap.Said, l.Gap.BelowRim = true, true
+	case "under water":
+		l.Gap.Said, l.Gap.UnderWater = true, true
+	case "unknown":
+	default:
+		v, err := unit.ParseLength(text)
+		if err != nil {
+			if near, ok := src.Nearest(text, gapWords); ok {
+				b.fail(n.Span, fmt.Sprintf("%q says no gap", text), "a length above the rim (2 in), or "+strings.Join(gapWords, ", "), near)
+				return
+			}
+			b.badValue(n, 0, err)
+			return
+		}
+		l.Gap.Said = true
+		if v < 0 {
+			l.Gap.BelowRim = true
+		} else {
+			l.Gap.AboveRim, l.Gap.Height = true, plumb.Some(v)
+		}
+	}
+}
+
+// ref reads "name.end" or "name".
+func (b *build) ref(n *yamldoc.Node) *ref {
+	text, ok := b.String(n, "an end")
+	if !ok {
+		return nil
+	}
+	r := &ref{node: n, name: text}
+	if i := strings.LastIndexByte(text, '.'); i >= 0 {
+		r.name, r.end = strings.TrimSpace(text[:i]), strings.TrimSpace(text[i+1:])
+		if r.name == "" || r.end == "" {
+			b.fail(n.Span, fmt.Sprintf("%q names no end", text), "name.end, as in wye.left", "")
+			return nil
+		}
+	}
+	return r
+}
+
+// partItem reads a phrase or a part map.
+func (b *build) partItem(n *yamldoc.Node, lineIndex int, service plumb.Service) (part int, it item, ok bool) {
+	switch n.Kind {
+	case yamldoc.Scalar:
+		return b.part(n, lineIndex, service), it, true
+	case yamldoc.Map:
+		node, has := n.Get("part")
+		if !has {
+			near := ""
+			for _, e := range n.Entries {
+				if w, ok := src.Nearest(e.Key, []string{"part", "joint"}); ok {
+					near = w
+				}
+			}
+			b.fail(n.Span, "this item is neither a part nor a joint", "a phrase, or a map that begins with `part:` or `joint:`", near)
+			return 0, it, false
+		}
+		f := b.Map(n, "a part", partKeys...)
+		if _, ok := b.String(node, "a part"); !ok {
+			return 0, it, false
+		}
+		part = b.part(node, lineIndex, service)
+		b.details(part, f)
+		it.enters, it.leaves = f.Get("enters by"), f.Get("leaves by")
+		b.otherEnds(part, f.Get("other ends"), lineIndex, service)
+		return part, it, true
+	}
+	b.fail(n.Span, "an item is empty", "a phrase, or a map that begins with `part:` or `joint:`", "")
+	return 0, it, false
+}
+
+// part reads a phrase and adds the part to the run.
+func (b *build) part(n *yamldoc.Node, lineIndex int, service plumb.Service) int {
+	rd := b.r.phrases.Read(n.Text)
+	p := rd.Part
+	p.Index, p.Span, p.Line, p.Service = len(b.run.Parts), n.Span, lineIndex, service
+	if p.Count == 0 {
+		p.Count = 1
+	}
+	for _, pr := range rd.Problems {
+		p.Unread = true
+		b.Fail(n.Sub(b.File, pr.From, pr.To), src.Problem{Msg: pr.Msg, Want: pr.Want, Nearest: pr.Nearest, Choices: pr.Choices})
+	}
+	for _, pr := range rd.Notes {
+		b.run.Notes = append(b.run.Notes, src.Problem{
+			Span: n.Sub(b.File, pr.From, pr.To), Msg: pr.Msg, Want: pr.Want, Nearest: pr.Nearest, Choices: pr.Choices,
+		})
+	}
+	if len(p.Ends) == 0 { // an unread part or a wanted adapter still joins its neighbours
+		p.Ends = []plumb.End{{Name: "in"}, {Name: "out"}}
+	}
+	for i := range p.Ends {
+		p.Ends[i].Joint = -1
+	}
+	if rd.Name != "" {
+		at := n.Sub(b.File, rd.NameAt.From, rd.NameAt.To)
+		if !b.taken(rd.Name, at) {
+			p.Name = rd.Name
+			b.names[rd.Name] = p.Index
+		}
+	}
+	b.run.Parts = append(b.run.Parts, p)
+	return p.Index
+}
+
+// details reads the keys of a part map other than those that join it.
+func (b *build) details(part int, f yamldoc.Fields) {
+	p := &b.run.Parts[part]
+	if n := f.Get("between uses"); n != nil {
+		switch w, _ := b.OneOf(n, "how it stands between uses", "open", "shut", "unknown"); w {
+		case "open":
+			p.Between = plumb.LeftOpen
+		case "shut":
+			p.Between = plumb.LeftShut
+		}
+		p.BetweenAt = n.Span
+	}
+	p.Height = quantity(b, f.Get("height"), "the height", unit.ParseLength)
+	p.Rise = quantity(b, f.Get("rise"), "the rise", unit.ParseLength)
+	p.Rim = quantity(b, f.Get("rim"), "the height of the rim", unit.ParseLength)
+	p.Fall = quantity(b, f.Get("fall"), "the fall", unit.ParseFall)
+	p.Set = quantity(b, f.Get("set"), "the set point", unit.ParsePressure)
+	p.Winter = b.winter(f.Get("winter"))
+	if n := f.Get("adds"); n != nil {
+		p.Puts, _ = b.String(n, "what it adds")
+		p.PutsAt = n.Span
+	}
+	p.Place = b.place(f.Get("in"), f.Get("through"))
+	p.Lead = b.wetted(f.Get("wetted"))
+}
+
+// wetted reads the components of a part with their shares of the wetted surface
+// and their lead.
+func (b *build) wetted(n *yamldoc.Node) (out []plumb.Wetted) {
+	sum := 0.0
+	items := b.List(n, "the wetted components")
+	for _, x := range items {
+		f := b.Map(x, "a wetted component", wettedKeys...)
+		var w plumb.Wetted
+		w.What, _ = b.String(b.Need(f, "a wetted component", "what"), "the component")
+		if v := b.percent(b.Need(f, "a wetted component", "area"), "the share of the wetted surface"); v.Known {
+			w.Area = v.V
+		}
+		w.Lead = b.percent(f.Get("lead"), "the lead content")
+		sum += w.Area
+		out = append(out, w)
+	}
+	if len(items) > 0 && (sum < 0.995 || sum > 1.005) {
+		b.fail(n.Span, fmt.Sprintf("the shares of the wetted surface add up to %.4g %%", sum*100), "shares that add up to 100 %", "")
+		return nil
+	}
+	return out
+}
+
+// percent reads "0.25 %"; the word unknown is as good as nothing.
+func (b *build) percent(n *yamldoc.Node, what string) plumb.Opt[float64] {
+	text, ok := b.String(n, what)
+	if !ok || text == "unknown" {
+		return plumb.Opt[float64]{}
+	}
+	v, ok := parsePercent(text)
+	if !ok {
+		b.fail(n.Span, fmt.Sprintf("%q is not a share", text), "a number from 0 to 100 with its sign: 0.25 %", "")
+		return plumb.Opt[float64]{}
+	}
+	return plumb.Some(v)
+}
+
+// otherEnds reads what is on the ends the list does not use.
+func (b *build) otherEnds(part int, n *yamldoc.Node, lineIndex int, service plumb.Service) {
+	if n == nil {
+		return
+	}
+	if n.Kind != yamldoc.Map {
+		b.fail(n.Span, "`other ends` names each end with what is on it", "right: shut", "")
+		return
+	}
+	b.Map(n, "the other ends")
+	for _, e := range n.Entries {
+		end := b.run.Parts[part].EndNamed(e.Key)
+		if end < 0 {
+			if !b.run.Parts[part].Unread { // an unread part's ends are not known
+				b.noSuchEnd(e.KeySpan, part, e.Key)
+			}
+			continue
+		}
+		ref := plumb.EndRef{Part: part, End: end}
+		text := ""
+		if e.Value.Kind == yamldoc.Scalar {
+			text = e.Value.Text
+		}
+		idle := plumb.IdleUnsaid
+		switch text {
+		case "open":
+			idle = plumb.IdleOpen
+		case "shut":
+			idle = plumb.IdleShut
+		case "hose when needed":
+			idle = plumb.IdleHose
+		case "unknown":
+			continue
+		}
+		if !b.claim(ref, e.KeySpan) {
+			continue
+		}
+		if idle != plumb.IdleUnsaid {
+			b.run.Parts[part].Ends[end].Idle = idle
+			continue
+		}
+		hung, _, ok := b.partItem(e.Value, lineIndex, service)
+		if ok {
+			b.other[part] = append(b.other[part], attachment{end: e.Key, span: e.KeySpan, part: hung})
+		}
+	}
+}
+
+// claim takes an end for a line or key, once.
+func (b *build) claim(e plumb.EndRef, at src.Span) bool {
+	if first, ok := b.claims[e]; ok {
+		b.fail(at, fmt.Sprintf("%s is taken already, on line %d", b.run.EndLabel(e), first.Start.Line), "another end", "")
+		return false
+	}
+	b.claims[e] = at
+	return true
+}
+
+func (b *build) noSuchEnd(at src.Span, part int, name string) {
+	p := &b.run.Parts[part]
+	var names []string
+	for i := range p.Ends {
+		names = append(names, p.Ends[i].Name)
+	}
+	near, _ := src.Nearest(name, names)
+	b.fail(at, fmt.Sprintf("%s has no end called %q", p.Label(), name), strings.Join(names, ", "), near)
+}

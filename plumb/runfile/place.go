@@ -1,0 +1,245 @@
+package runfile
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"tapwright/plumb"
+	"tapwright/plumb/src"
+	"tapwright/plumb/unit"
+	"tapwright/plumb/yamldoc"
+)
+
+// jointLine is a joint line while it is read.
+type jointLine struct {
+	span   src.Span
+	seals  []plumb.SealUse
+	place  plumb.Place
+	around string
+	at     src.Span // of around
+	test   plumb.Test
+}
+
+// jointItem reads a joint line; ok is false when the item is none.
+func (b *build) jointItem(n *yamldoc.Node) (*jointLine, bool) {
+	node, ok := n.Get("joint")
+	if n.Kind != yamldoc.Map || !ok {
+		return nil, false
+	}
+	f := b.Map(n, "a joint", jointKeys...)
+	j := &jointLine{span: n.Span}
+	j.seals = b.seals(node, "what seals the joint")
+	j.place = b.place(f.Get("in"), f.Get("through"))
+	if a := f.Get("around"); a != nil {
+		j.around, j.at = b.around(a), a.Span
+	}
+	j.test = b.tested(f.Get("tested"))
+	return j, true
+}
+
+var placeWords = []string{"air", "sun", "wall", "wall with access", "soil", "pit", "mortar", "concrete", "under slab", "sleeve", "unknown"}
+
+// place reads `in:` and `through:`; a part has one or the other.
+func (b *build) place(in, through *yamldoc.Node) (p plumb.Place) {
+	n := in
+	if through != nil {
+		if in != nil {
+			b.fail(through.Span, "it lies in a medium or only passes through it, not both", "in: or through:", "")
+		}
+		n, p.Crosses = through, true
+	}
+	text, ok := b.String(n, "where it lies")
+	if !ok {
+		return plumb.Place{}
+	}
+	p.Span = n.Span
+	words := split(text)
+	if p.Crosses && len(words) > 0 {
+		words[0] = b.depth(&p, words[0])
+	}
+	for _, w := range words {
+		m := plumb.Unsaid
+		switch w.text {
+		case "air":
+			m = plumb.Air
+		case "wall":
+			m = plumb.Wall
+		case "wall with access":
+			m = plumb.WallWithAccess
+		case "soil":
+			m = plumb.Soil
+		case "pit":
+			m = plumb.Pit
+		case "mortar":
+			m = plumb.Mortar
+		case "concrete":
+			m = plumb.Concrete
+		case "under slab":
+			m = plumb.UnderSlab
+		case "sun":
+			p.Sun = true
+			continue
+		case "sleeve":
+			p.Sleeve = true
+			continue
+		case "unknown":
+			continue
+		default:
+			b.word(n, w, "a place", placeWords)
+			continue
+		}
+		if p.Medium != plumb.Unsaid && p.Medium != m {
+			b.fail(n.Sub(b.File, w.from, w.to), fmt.Sprintf("it cannot lie in %s and in %s", p.Medium, m), "one medium", "")
+			continue
+		}
+		p.Medium = m
+	}
+	return p
+}
+
+// depth takes a leading length off "8 in mortar".
+func (b *build) depth(p *plumb.Place, w piece) piece {
+	for _, medium := range placeWords {
+		rest, ok := strings.CutSuffix(w.text, medium)
+		if !ok || strings.TrimSpace(rest) == "" {
+			continue
+		}
+		if v, err := unit.ParseLength(strings.TrimSpace(rest)); err == nil {
+			p.Depth = plumb.Some(v)
+			return piece{text: medium, from: w.to - len(medium), to: w.to}
+		}
+	}
+	return w
+}
+
+// seals reads what is on a joint: "PTFE tape, potable", "tape and compound".
+func (b *build) seals(n *yamldoc.Node, what string) (uses []plumb.SealUse) {
+	text, ok := b.String(n, what)
+	if !ok {
+		return nil
+	}
+	pieces := split(text)
+	if len(pieces) == 0 {
+		return nil
+	}
+	use := func(w piece) {
+		u := plumb.SealUse{Text: w.text, Said: true, Span: n.Sub(b.File, w.from, w.to)}
+		if w.text == "unknown" {
+			u.Unknown = true
+		} else if u.Sealant = b.r.cat.Sealant(w.text); u.Sealant == nil {
+			var known []string
+			for _, s := range b.r.cat.Sealants {
+				known = append(known, s.Names...)
+			}
+			near, _ := src.Nearest(w.text, known)
+			b.fail(u.Span, fmt.Sprintf("%q is not a way to seal a joint that is known here", w.text),
+				"PTFE tape, pipe compound, hose washer, O-ring, lead-free solder, PVC cement, crimp ring, hose clamp, dry, unknown … "+
+					"(tapwright parts shows all)", near)
+			return
+		}
+		if u.Sealant != nil {
+			u.Potable = u.Sealant.Potable
+		}
+		uses = append(uses, u)
+	}
+	for k, w := range pieces {
+		yes, isClaim := sealClaim(w.text)
+		switch {
+		case isClaim && k == 0:
+			b.fail(n.Sub(b.File, w.from, w.to), fmt.Sprintf("%q does not say what seals the joint", w.text), "PTFE tape, potable", "")
+		case isClaim:
+			for i := range uses {
+				uses[i].Potable = yes
+			}
+		case b.r.cat.Sealant(w.text) != nil || w.text == "unknown":
+			use(w)
+		default: // two on one joint: "tape and compound"
+			from := w.from
+			for _, part := range strings.Split(strings.ReplaceAll(w.text, " + ", " and "), " and ") {
+				at := strings.Index(text[from:w.to], part)
+				t := strings.TrimSpace(part)
+				use(piece{text: t, from: from + max(at, 0), to: from + max(at, 0) + len(t)})
+				from += max(at, 0) + len(part)
+			}
+		}
+	}
+	return uses
+}
+
+// sealClaim reads the words that say whether a sealant is for drinking water.
+func sealClaim(word string) (plumb.Tri, bool) {
+	switch strings.ToLower(word) {
+	case "potable", "for potable water", "for drinking water", "drinking water", "nsf 61", "nsf/ansi 61", "nsf/ansi/can 61":
+		return plumb.Yes, true
+	case "not potable", "non-potable", "not for potable water", "not for drinking water":
+		return plumb.No, true
+	}
+	return plumb.Unknown, false
+}
+
+var aroundWords = []string{"tape", "wrap", "sleeve", "foam", "pipe insulation", "plastic sheath", "mastic", "nothing", "unknown"}
+
+// around reads what keeps the casting off a joint; "" when it is not known.
+func (b *build) around(n *yamldoc.Node) string {
+	text, ok := b.String(n, "what is around the joint")
+	if !ok || text == "unknown" {
+		return ""
+	}
+	for _, w := range aroundWords {
+		if text == w {
+			return text
+		}
+	}
+	if s := b.r.cat.Sealant(text); s != nil && s.Class == "outer" {
+		return s.Title
+	}
+	near, _ := src.Nearest(text, aroundWords)
+	b.fail(n.Span, fmt.Sprintf("%q is not something around a joint that is known here", text), strings.Join(aroundWords, ", "), near)
+	return ""
+}
+
+// tested reads "75 psi for 15 min", "75 psi", "yes" or "no".
+func (b *build) tested(n *yamldoc.Node) (t plumb.Test) {
+	text, ok := b.String(n, "the test")
+	if !ok || text == "unknown" {
+		return t
+	}
+	t.Said, t.Span = true, n.Span
+	switch text {
+	case "no", "not tested":
+		t.None = true
+		return t
+	case "yes":
+		return t
+	}
+	pressure, hold, both := strings.Cut(text, " for ")
+	v, err := unit.ParsePressure(pressure)
+	if err != nil {
+		b.badValue(n, 0, err)
+		return plumb.Test{}
+	}
+	t.Pressure = plumb.Some(v)
+	if both {
+		d, err := unit.ParseDuration(hold)
+		if err != nil {
+			b.badValue(n, len(pressure)+len(" for "), err)
+			return plumb.Test{}
+		}
+		t.Hold = plumb.Some(d)
+	}
+	return t
+}
+
+func parsePercent(text string) (float64, bool) {
+	number, ok := strings.CutSuffix(text, "%")
+	if !ok {
+		return 0, false
+	}
+	v, err := strconv.ParseFloat(strings.TrimSpace(number), 64)
+	if err != nil || math.IsNaN(v) || v < 0 || v > 100 {
+		return 0, false
+	}
+	return v / 100, true
+}

@@ -1,0 +1,365 @@
+// Package runfile reads a run file, the YAML text in which a user lists parts
+// in order of flow, into a plumb.Run.
+//
+// It says what is wrong with the text (a key that does not exist, a length
+// without a unit, a name that stands nowhere) and goes on with the rest, so
+// that one reading shows every mistake. It does not judge the run: two ends
+// that don't mate are joined all the same, and the joint's Fit says so.
+//
+// Not in here: YAML itself (yamldoc), trade phrases (phrase), mating (mate).
+package runfile
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"tapwright/plumb"
+	"tapwright/plumb/catalogue"
+	"tapwright/plumb/mate"
+	"tapwright/plumb/phrase"
+	"tapwright/plumb/src"
+	"tapwright/plumb/unit"
+	"tapwright/plumb/yamldoc"
+)
+
+// Format is the version of the run file that this package reads.
+const Format = "1"
+
+// Reader reads run files. It is immutable and safe to share.
+type Reader struct {
+	cat     *catalogue.Catalogue
+	table   *mate.Table
+	phrases *phrase.Reader
+	source  *plumb.Kind // the kind of a source's own vertex
+}
+
+// New makes a reader from the catalogue and the mating table.
+func New(cat *catalogue.Catalogue, table *mate.Table) *Reader {
+	return &Reader{cat: cat, table: table, phrases: phrase.New(cat), source: cat.Kind("source")}
+}
+
+// The keys of each map of a run file.
+var (
+	fileKeys    = []string{"format", "title", "setting", "winter", "sources", "readings", "usual seal", "runs", "drains", "rules"}
+	sourceKeys  = []string{"water", "kept at", "level"}
+	readingKeys = []string{"at", "pressure", "flow", "while"}
+	runKeys     = []string{"from", "for", "winter", "parts", "to", "empties into", "gap"}
+	drainKeys   = []string{"from", "winter", "parts", "to", "vent", "empties into", "gap"}
+	partKeys    = []string{"part", "enters by", "leaves by", "other ends", "between uses", "height", "rise", "rim", "fall",
+		"in", "through", "set", "adds", "winter", "wetted"}
+	jointKeys  = []string{"joint", "in", "through", "around", "tested"}
+	wettedKeys = []string{"what", "area", "lead"}
+	rulesKeys  = []string{"follow", "waive"}
+	waiveKeys  = []string{"rule", "at", "reason"}
+)
+
+// Read reads a run file. The run is nil when the text is no YAML at all;
+// otherwise it holds whatever could be read, and the problems say what could
+// not. A run read with problems must not be called checked.
+func (r *Reader) Read(file *src.File) (*plumb.Run, []src.Problem) {
+	root, problems := yamldoc.Read(file, yamldoc.Limits{})
+	if root == nil {
+		return nil, problems
+	}
+	b := &build{
+		Walk:   yamldoc.Walk{File: file, Problems: problems},
+		r:      r,
+		run:    &plumb.Run{File: file},
+		names:  map[string]int{},
+		claims: map[plumb.EndRef]src.Span{},
+		other:  map[int][]attachment{},
+		uses:   map[string][]plumb.Use{},
+	}
+	b.file(root)
+	slices.SortStableFunc(b.Problems, func(x, y src.Problem) int { return x.Span.Start.Byte - y.Span.Start.Byte })
+	return b.run, b.Problems
+}
+
+// build is one reading.
+type build struct {
+	yamldoc.Walk
+	r      *Reader
+	run    *plumb.Run
+	names  map[string]int // name of a part or source → its part
+	lines  []*line
+	claims map[plumb.EndRef]src.Span // ends that another line or key has taken
+	other  map[int][]attachment      // part → what hangs on its other ends
+	usual  *plumb.SealUse
+	uses   map[string][]plumb.Use // `for` texts already read
+}
+
+func (b *build) fail(at src.Span, msg, want, nearest string) {
+	b.Fail(at, src.Problem{Msg: msg, Want: want, Nearest: nearest})
+}
+
+func (b *build) file(root *yamldoc.Node) {
+	f := b.Map(root, "a run file", fileKeys...)
+	if n := f.Get("format"); n != nil {
+		if v, ok := b.String(n, "the format"); ok && v != Format {
+			b.fail(n.Span, fmt.Sprintf("format %s is not known", v), "format: "+Format, Format)
+		}
+	}
+	b.run.Title, _ = b.String(f.Get("title"), "the title")
+	b.setting(f.Get("setting"))
+	b.run.Winter = b.winter(f.Get("winter"))
+	if n := f.Get("usual seal"); n != nil {
+		if uses := b.seals(n, "the usual seal"); len(uses) == 1 {
+			uses[0].Said, uses[0].Usual = false, true
+			b.usual = &uses[0]
+		} else if len(uses) > 1 {
+			b.fail(n.Span, "the usual seal is one sealant", "PTFE tape, potable", "")
+		}
+	}
+	b.sources(f.Get("sources"))
+	runs, drains := f.Get("runs"), f.Get("drains")
+	if runs == nil && drains == nil {
+		b.fail(root.Span, "there is nothing to check", "a key `runs:` with at least one run under it", "")
+	}
+	b.linesOf(runs, plumb.Water)
+	b.linesOf(drains, plumb.Waste)
+	b.wire()
+	b.readings(f.Get("readings"))
+	b.rules(f.Get("rules"))
+}
+
+func (b *build) setting(n *yamldoc.Node) {
+	text, ok := b.String(n, "the setting")
+	if !ok {
+		return
+	}
+	words := []string{"outdoor", "indoor", "freezes", "no frost"}
+	for _, w := range split(text) {
+		switch w.text {
+		case "outdoor":
+			b.run.Outdoor = plumb.Yes
+		case "indoor":
+			b.run.Outdoor = plumb.No
+		case "freezes":
+			b.run.Freezes = plumb.Yes
+		case "no frost":
+			b.run.Freezes = plumb.No
+		default:
+			b.word(n, w, "a setting", words)
+		}
+	}
+}
+
+// word complains about one word of a comma-separated text.
+func (b *build) word(n *yamldoc.Node, w piece, what string, known []string) {
+	near, _ := src.Nearest(w.text, known)
+	b.fail(n.Sub(b.File, w.from, w.to), fmt.Sprintf("%q is not %s", w.text, what), strings.Join(known, ", "), near)
+}
+
+var winterWords = []string{"stays", "drained", "taken off"}
+
+func (b *build) winter(n *yamldoc.Node) plumb.Winter {
+	switch w, _ := b.OneOf(n, "what happens in winter", winterWords...); w {
+	case "stays":
+		return plumb.Stays
+	case "drained":
+		return plumb.Drained
+	case "taken off":
+		return plumb.TakenOff
+	}
+	return plumb.WinterUnsaid
+}
+
+var waterWords = []string{"drinking", "well", "rain", "reclaimed", "unknown"}
+
+func (b *build) sources(n *yamldoc.Node) {
+	if n == nil {
+		return
+	}
+	b.Map(n, "the sources")
+	for _, e := range n.Entries {
+		s := plumb.Source{Name: e.Key, Span: e.KeySpan}
+		if e.Value.Kind != yamldoc.Null {
+			f := b.Map(e.Value, "a source", sourceKeys...)
+			switch w, _ := b.OneOf(f.Get("water"), "the kind of water", waterWords...); w {
+			case "drinking":
+				s.Water = plumb.DrinkingWater
+			case "well":
+				s.Water = plumb.WellWater
+			case "rain":
+				s.Water = plumb.RainWater
+			case "reclaimed":
+				s.Water = plumb.ReclaimedWater
+			}
+			s.KeptAt = b.keptAt(f.Get("kept at"))
+			s.Level = quantity(b, f.Get("level"), "the water level", unit.ParseLength)
+		}
+		b.addSource(s)
+	}
+}
+
+// keptAt reads "60 psi" or "40 psi to 60 psi".
+func (b *build) keptAt(n *yamldoc.Node) plumb.Opt[[2]unit.Pressure] {
+	text, ok := b.String(n, "the pressure held")
+	if !ok || text == "unknown" {
+		return plumb.Opt[[2]unit.Pressure]{}
+	}
+	lo, hi := text, text
+	at := 0
+	if i := strings.Index(text, " to "); i >= 0 {
+		lo, hi, at = text[:i], text[i+len(" to "):], i+len(" to ")
+		if strings.Trim(lo, "0123456789. ") == "" { // 40 to 60 psi: the unit is said once
+			lo += " " + strings.TrimLeft(hi, "0123456789. ")
+		}
+	}
+	a, err := unit.ParsePressure(lo)
+	if err != nil {
+		b.badValue(n, 0, err)
+		return plumb.Opt[[2]unit.Pressure]{}
+	}
+	z, err := unit.ParsePressure(hi)
+	if err != nil {
+		b.badValue(n, at, err)
+		return plumb.Opt[[2]unit.Pressure]{}
+	}
+	if z < a {
+		b.fail(n.Span, "the lower pressure comes first", "40 psi to 60 psi", "")
+		a, z = z, a
+	}
+	return plumb.Some([2]unit.Pressure{a, z})
+}
+
+// addSource gives a source its own vertex in the run.
+func (b *build) addSource(s plumb.Source) {
+	if b.taken(s.Name, s.Span) {
+		return
+	}
+	s.Part = len(b.run.Parts)
+	p := plumb.Part{
+		Index: s.Part, Name: s.Name, Kind: b.r.source, Phrase: s.Name, Span: s.Span, Line: -1,
+		Service: plumb.Water, Existing: true, Count: 1,
+		Ends: []plumb.End{{Name: "out", Kind: b.r.cat.End("ANY"), Joint: -1}},
+	}
+	b.run.Parts = append(b.run.Parts, p)
+	b.run.Sources = append(b.run.Sources, s)
+	b.names[s.Name] = s.Part
+}
+
+// taken complains when a name is in use, and gives it to nobody twice.
+func (b *build) taken(name string, at src.Span) bool {
+	i, ok := b.names[name]
+	if ok {
+		first := b.run.Parts[i].Span.Start
+		b.fail(at, fmt.Sprintf("the name %q is in use already, on line %d", name, first.Line), "another name", "")
+	}
+	return ok
+}
+
+func (b *build) readings(n *yamldoc.Node) {
+	for _, item := range b.List(n, "the readings") {
+		f := b.Map(item, "a reading", readingKeys...)
+		rd := plumb.Reading{At: -1, Span: item.Span}
+		if at := b.Need(f, "a reading", "at"); at != nil {
+			if name, ok := b.String(at, "where it was read"); ok {
+				if i, ok := b.names[name]; ok {
+					rd.At = i
+				} else {
+					b.unknownName(at.Span, name, "a part or source of this file")
+				}
+			}
+		}
+		if p := f.Get("pressure"); p != nil && p.Text == "none" {
+			rd.Bucket = true
+		} else {
+			rd.Pressure = quantity(b, p, "the pressure", unit.ParsePressure)
+		}
+		if q := f.Get("flow"); q != nil && q.Text == "none" {
+			rd.Shut = true
+		} else {
+			rd.Flow = quantity(b, q, "the flow", unit.ParseFlow)
+		}
+		rd.While, _ = b.String(f.Get("while"), "what else was running")
+		if !rd.Pressure.Known && !rd.Flow.Known {
+			b.fail(item.Span, "a reading without a figure", "pressure: 62 psi with flow: none, or pressure: none with flow: 5 gal in 41 s", "")
+			continue
+		}
+		if rd.At >= 0 {
+			b.run.Readings = append(b.run.Readings, rd)
+		}
+	}
+}
+
+func (b *build) rules(n *yamldoc.Node) {
+	f := b.Map(n, "the rules", rulesKeys...)
+	b.run.Profile, _ = b.String(f.Get("follow"), "the profile to follow")
+	if at := f.Get("follow"); at != nil {
+		b.run.ProfileAt = at.Span
+	}
+	for _, item := range b.List(f.Get("waive"), "the waivers") {
+		g := b.Map(item, "a waiver", waiveKeys...)
+		w := plumb.Waiver{Span: item.Span}
+		rule, at, reason := b.Need(g, "a waiver", "rule"), b.Need(g, "a waiver", "at"), b.Need(g, "a waiver", "reason")
+		var ok [3]bool
+		w.Rule, ok[0] = b.String(rule, "the rule to waive")
+		w.At, ok[1] = b.String(at, "the part it is waived at")
+		w.Reason, ok[2] = b.String(reason, "the reason")
+		if ok == [3]bool{true, true, true} {
+			w.RuleAt, w.AtSpan = rule.Span, at.Span
+			b.run.Waivers = append(b.run.Waivers, w)
+		}
+	}
+}
+
+// unknownName complains about a name that stands nowhere.
+func (b *build) unknownName(at src.Span, name, want string) {
+	known := make([]string, 0, len(b.names))
+	for k := range b.names {
+		known = append(known, k)
+	}
+	slices.Sort(known)
+	near, _ := src.Nearest(name, known)
+	b.fail(at, fmt.Sprintf("nothing here is called %q", name), want, near)
+}
+
+// quantity reads a value with its unit; the word unknown is as good as nothing.
+func quantity[T any](b *build, n *yamldoc.Node, what string, parse func(string) (T, error)) plumb.Opt[T] {
+	text, ok := b.String(n, what)
+	if !ok || text == "unknown" {
+		return plumb.Opt[T]{}
+	}
+	v, err := parse(text)
+	if err != nil {
+		b.badValue(n, 0, err)
+		return plumb.Opt[T]{}
+	}
+	return plumb.Some(v)
+}
+
+// badValue puts a unit's complaint at its place in the file; from is where the
+// parsed text begins in the node's.
+func (b *build) badValue(n *yamldoc.Node, from int, err error) {
+	e, ok := err.(*unit.Error)
+	if !ok {
+		b.fail(n.Span, err.Error(), "", "")
+		return
+	}
+	b.Fail(n.Sub(b.File, from+e.Off, from+e.Off+e.Len), src.Problem{Msg: e.Msg, Want: e.Want, Nearest: e.Nearest, Choices: e.Choices})
+}
+
+// piece is a part of a text with its place in it.
+type piece struct {
+	text     string
+	from, to int
+}
+
+// split cuts a text at commas; empty pieces are dropped.
+func split(text string) (out []piece) {
+	for from := 0; from <= len(text); {
+		to := len(text)
+		if i := strings.IndexByte(text[from:], ','); i >= 0 {
+			to = from + i
+		}
+		word := text[from:to]
+		lead := len(word) - len(strings.TrimLeft(word, " \t"))
+		if t := strings.TrimSpace(word); t != "" {
+			out = append(out, piece{text: t, from: from + lead, to: from + lead + len(t)})
+		}
+		from = to + 1
+	}
+	return out
+}

@@ -1,0 +1,446 @@
+package runfile
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"tapwright/plumb"
+	"tapwright/plumb/mate"
+	"tapwright/plumb/src"
+	"tapwright/plumb/yamldoc"
+)
+
+// wire joins the parts of all lines once every name is known.
+func (b *build) wire() {
+	for _, l := range b.lines {
+		b.begin(l)
+	}
+	for _, l := range b.lines {
+		if l.to != nil {
+			if e, ok := b.resolve(l.to, false); ok && b.claim(e, l.to.node.Span) {
+				b.run.Lines[l.index].To = e
+			}
+		}
+	}
+	for _, l := range b.lines {
+		b.chain(l)
+	}
+	for part := range b.run.Parts { // parts that hang on others come later, so theirs are reached too
+		for _, at := range b.other[part] {
+			up := plumb.EndRef{Part: part, End: b.run.Parts[part].EndNamed(at.end)}
+			ways := b.ways(item{part: at.part}, true, false)
+			best, _ := b.cheapest([]way{{enter: -1, leave: up.End}}, part, ways, at.part)
+			if len(ways) == 0 {
+				continue
+			}
+			w := b.turn(at.part, ways[best], item{})
+			b.join(up, plumb.EndRef{Part: at.part, End: w.enter}, nil, false)
+		}
+	}
+	for _, l := range b.lines {
+		b.receiver(l)
+	}
+}
+
+// begin resolves where a line begins. A name that nothing bears, in a file that
+// lists no sources, is taken for a source of unknown water.
+func (b *build) begin(l *line) {
+	if l.from == nil {
+		return
+	}
+	r := l.from
+	if _, known := b.names[r.name]; !known && r.end == "" && b.run.Lines[l.index].Service == plumb.Water && !b.sourcesListed() {
+		names := make([]string, 0, len(b.names))
+		for k := range b.names {
+			names = append(names, k)
+		}
+		slices.Sort(names)
+		if _, near := src.Nearest(r.name, names); !near {
+			b.addSource(plumb.Source{Name: r.name, Span: r.node.Span, Implied: true})
+		}
+	}
+	e, ok := b.resolve(r, true)
+	if !ok {
+		return
+	}
+	if b.run.Parts[e.Part].Kind != b.r.source && !b.claim(e, r.node.Span) { // several runs may begin at one source
+		return
+	}
+	b.run.Lines[l.index].From = e
+}
+
+func (b *build) sourcesListed() bool {
+	for i := range b.run.Sources {
+		if !b.run.Sources[i].Implied {
+			return true
+		}
+	}
+	return false
+}
+
+// resolve finds the end a reference means. Without the name of an end it is a
+// source's only end, or the far end of a part with two.
+func (b *build) resolve(r *ref, leaving bool) (plumb.EndRef, bool) {
+	part, ok := b.names[r.name]
+	if !ok {
+		b.unknownName(r.node.Span, r.name, "the name of a source, or name.end of a part")
+		return plumb.NoEnd, false
+	}
+	p := &b.run.Parts[part]
+	if r.end != "" {
+		end := p.EndNamed(r.end)
+		if end < 0 {
+			if !p.Unread {
+				b.noSuchEnd(r.node.Span, part, r.end)
+			}
+			return plumb.NoEnd, false
+		}
+		return plumb.EndRef{Part: part, End: end}, true
+	}
+	switch {
+	case len(p.Ends) == 1:
+		return plumb.EndRef{Part: part}, true
+	case len(p.Ends) == 2 && leaving:
+		return plumb.EndRef{Part: part, End: 1}, true
+	}
+	var choices []string
+	for i := range p.Ends {
+		choices = append(choices, r.name+"."+p.Ends[i].Name)
+	}
+	b.Fail(r.node.Span, src.Problem{
+		Msg: fmt.Sprintf("%s has %d ends; say which", r.name, len(p.Ends)), Want: strings.Join(choices, ", "), Choices: choices,
+	})
+	return plumb.NoEnd, false
+}
+
+// way is one way through a part: the end it is entered by and the end the list
+// goes on by, -1 where there is none.
+type way struct{ enter, leave int }
+
+// ways lists the ways through a part that keys and other lines leave open, the
+// written order first.
+func (b *build) ways(it item, entered, goesOn bool) []way {
+	p := &b.run.Parts[it.part]
+	fixed := func(n *yamldoc.Node) int {
+		name, ok := b.String(n, "an end")
+		if !ok {
+			return -1
+		}
+		end := p.EndNamed(name)
+		if end < 0 {
+			b.noSuchEnd(n.Span, it.part, name)
+		}
+		return end
+	}
+	enterBy, leaveBy := fixed(it.enters), fixed(it.leaves)
+	free := func(i int) bool {
+		_, taken := b.claims[plumb.EndRef{Part: it.part, End: i}]
+		return !taken && p.Ends[i].Joint < 0
+	}
+	turnable := p.Kind == nil || p.Kind.Turnable && len(p.Ends) <= 4
+
+	enters := []int{-1}
+	if entered {
+		enters = nil
+		for i := range p.Ends {
+			if enterBy >= 0 && i != enterBy || enterBy < 0 && (!free(i) || i == leaveBy) {
+				continue
+			}
+			enters = append(enters, i)
+			if !turnable {
+				break
+			}
+		}
+	}
+	var out []way
+	for _, e := range enters {
+		var leaves []int
+		for i := range p.Ends {
+			if i == e || leaveBy >= 0 && i != leaveBy || leaveBy < 0 && !free(i) {
+				continue
+			}
+			leaves = append(leaves, i)
+		}
+		if !turnable { // by the outlet; never back out by an inlet
+			slices.SortStableFunc(leaves, func(x, y int) int { return exitRank(&p.Ends[x]) - exitRank(&p.Ends[y]) })
+			leaves = leaves[:min(1, len(leaves))]
+		}
+		if len(leaves) == 0 && !goesOn {
+			leaves = []int{-1}
+		}
+		for _, l := range leaves {
+			out = append(out, way{e, l})
+		}
+	}
+	return out
+}
+
+func exitRank(e *plumb.End) int {
+	switch {
+	case e.Outlet:
+		return 0
+	case e.Name == "in" || e.Name == "cold" || e.Name == "hot":
+		return 2
+	}
+	return 1
+}
+
+// Costs of one joint while the best turn of the parts is sought: a joint that
+// cannot be outweighs any number that are not known in one list of parts, and
+// any of these the written order.
+const (
+	costNo      = 1 << 20
+	costUnknown = 1 << 8
+	costTurn    = 1
+)
+
+func (b *build) jointCost(a, z plumb.EndRef) int {
+	switch b.fit(a, z).Verdict {
+	case plumb.Yes:
+		return 0
+	case plumb.No:
+		return costNo
+	}
+	return costUnknown
+}
+
+func (b *build) fit(a, z plumb.EndRef) plumb.Fit {
+	pa, pz := &b.run.Parts[a.Part], &b.run.Parts[z.Part]
+	return b.r.table.Fit(mate.Side{End: &pa.Ends[a.End], Part: pa}, mate.Side{End: &pz.Ends[z.End], Part: pz})
+}
+
+// cheapest finds, for a part that ends at `from`'s ways, the way of the next
+// part that joins best; used where there is only one joint to look at.
+func (b *build) cheapest(from []way, part int, ways []way, next int) (best, cost int) {
+	cost = -1
+	for i, w := range ways {
+		c := i * costTurn
+		if w.enter >= 0 {
+			c += b.jointCost(plumb.EndRef{Part: part, End: from[0].leave}, plumb.EndRef{Part: next, End: w.enter})
+		}
+		if cost < 0 || c < cost {
+			best, cost = i, c
+		}
+	}
+	return best, cost
+}
+
+// chain turns the parts of a line so that most of its joints go together, the
+// written order deciding between equals, and joins them. It looks at the whole
+// list at once (shortest path over the ways through each part), since which
+// way round a part goes may show only at the next one.
+func (b *build) chain(l *line) {
+	run := b.run
+	ln := &run.Lines[l.index]
+	n := len(l.items)
+	if n == 0 {
+		return
+	}
+	ways := make([][]way, n)
+	cost := make([][]int, n)
+	back := make([][]int, n)
+	for k, it := range l.items {
+		entered := k > 0 || ln.From != plumb.NoEnd
+		goesOn := k < n-1 || ln.To != plumb.NoEnd
+		ways[k] = b.ways(it, entered, goesOn)
+		if len(ways[k]) == 0 {
+			b.stuck(l, k, goesOn)
+			ways[k] = []way{{-1, -1}}
+		}
+		cost[k], back[k] = make([]int, len(ways[k])), make([]int, len(ways[k]))
+		for i, w := range ways[k] {
+			cost[k][i] = i * costTurn
+			switch {
+			case k == 0 && ln.From != plumb.NoEnd && w.enter >= 0:
+				cost[k][i] += b.jointCost(ln.From, plumb.EndRef{Part: it.part, End: w.enter})
+			case k > 0:
+				cost[k][i] += b.cheapestBefore(l, k, w, ways[k-1], cost[k-1], &back[k][i])
+			}
+			if k == n-1 && ln.To != plumb.NoEnd && w.leave >= 0 {
+				cost[k][i] += b.jointCost(plumb.EndRef{Part: it.part, End: w.leave}, ln.To)
+			}
+		}
+	}
+	pick := make([]int, n)
+	for i, c := range cost[n-1] {
+		if c < cost[n-1][pick[n-1]] {
+			pick[n-1] = i
+		}
+	}
+	for k := n - 1; k > 0; k-- {
+		pick[k-1] = back[k][pick[k]]
+	}
+	prev := ln.From
+	for k, it := range l.items {
+		w := b.turn(it.part, ways[k][pick[k]], it)
+		if prev != plumb.NoEnd && w.enter >= 0 {
+			b.join(prev, plumb.EndRef{Part: it.part, End: w.enter}, it.joint, false)
+		}
+		prev = plumb.NoEnd
+		if w.leave >= 0 {
+			prev = plumb.EndRef{Part: it.part, End: w.leave}
+		}
+	}
+	if prev == plumb.NoEnd {
+		return
+	}
+	if ln.To != plumb.NoEnd {
+		b.join(prev, ln.To, nil, true)
+		return
+	}
+	ln.Out = prev
+}
+
+func (b *build) cheapestBefore(l *line, k int, w way, before []way, costs []int, back *int) int {
+	best := -1
+	for i, u := range before {
+		c := costs[i]
+		switch {
+		case u.leave < 0 || w.enter < 0:
+			c += costNo
+		default:
+			c += b.jointCost(plumb.EndRef{Part: l.items[k-1].part, End: u.leave}, plumb.EndRef{Part: l.items[k].part, End: w.enter})
+		}
+		if best < 0 || c < best {
+			best, *back = c, i
+		}
+	}
+	return best
+}
+
+// stuck complains about a part with no way through.
+func (b *build) stuck(l *line, k int, goesOn bool) {
+	p := &b.run.Parts[l.items[k].part]
+	if p.Unread {
+		return
+	}
+	switch {
+	case len(p.Ends) == 1 && goesOn:
+		b.fail(p.Span, fmt.Sprintf("nothing can follow %s: it has one end", p.Label()), "the end of the list after it", "")
+	default:
+		b.fail(p.Span, fmt.Sprintf("no end of %s is left for the list to go through", p.Label()),
+			"`enters by:` and `leaves by:`, or fewer lines that begin at it", "")
+	}
+}
+
+// turn settles which way round a part lies. A part with two ends that is
+// entered by the end written last is turned, so that `in` is always upstream.
+func (b *build) turn(part int, w way, it item) way {
+	p := &b.run.Parts[part]
+	if len(p.Ends) != 2 || w.enter != 1 || it.enters != nil || it.leaves != nil {
+		return w
+	}
+	for i := range p.Ends {
+		if _, claimed := b.claims[plumb.EndRef{Part: part, End: i}]; claimed || p.Ends[i].Joint >= 0 {
+			return w
+		}
+	}
+	p.Ends[0], p.Ends[1] = p.Ends[1], p.Ends[0]
+	p.Ends[0].Name, p.Ends[1].Name = p.Ends[1].Name, p.Ends[0].Name
+	p.Turned = true
+	if w.leave == 0 {
+		w.leave = 1
+	}
+	w.enter = 0
+	return w
+}
+
+// join puts two ends together.
+func (b *build) join(a, z plumb.EndRef, jl *jointLine, loop bool) {
+	run := b.run
+	pa, pz := &run.Parts[a.Part], &run.Parts[z.Part]
+	j := plumb.Joint{
+		Index: len(run.Joints), A: a, B: z, Fit: b.fit(a, z), Loop: loop,
+		Unseen:   pa.Kind == b.r.source || pz.Kind == b.r.source,
+		Existing: pa.Existing && pz.Existing,
+		Span:     pz.Span,
+	}
+	if loop {
+		j.Span = pa.Span
+	}
+	j.Place, j.PlaceSure = jointPlace(pa, pz)
+	if jl != nil {
+		j.Span, j.Seals, j.Test = jl.span, jl.seals, jl.test
+		j.Around, j.AroundAt = jl.around, jl.at
+		if jl.place.Span.Known() {
+			j.Place, j.PlaceSure = jl.place, plumb.Yes
+		}
+	} else if b.usual != nil && j.Fit.Sealant == plumb.SealantNeeded {
+		j.Seals = []plumb.SealUse{*b.usual}
+	}
+	// a source may feed several runs: its end has no one joint of its own
+	if pa.Kind != b.r.source {
+		pa.Ends[a.End].Joint = j.Index
+	}
+	pz.Ends[z.End].Joint = j.Index
+	run.Joints = append(run.Joints, j)
+}
+
+// jointPlace says where a joint lies that says nothing itself. A fitting that
+// lies in a medium has its joints there; a pipe may end outside.
+func jointPlace(a, z *plumb.Part) (plumb.Place, plumb.Tri) {
+	in := func(p *plumb.Part) bool { return p.Place.Medium != plumb.Unsaid && !p.Place.Crosses }
+	pipe := func(p *plumb.Part) bool { return p.Kind.Has(plumb.PipeLike) }
+	switch {
+	case in(a) && in(z) && a.Place.Medium == z.Place.Medium:
+		return a.Place, plumb.Yes
+	case in(a) && in(z): // they meet at a face: judged by the side that hides more
+		worse := a.Place
+		if z.Place.Medium.Covered() && !a.Place.Medium.Covered() || z.Place.Medium.Cast() && !a.Place.Medium.Cast() {
+			worse = z.Place
+		}
+		if worse.Medium == a.Place.Medium && !pipe(a) || worse.Medium == z.Place.Medium && !pipe(z) {
+			return worse, plumb.Yes
+		}
+		return worse, plumb.Unknown
+	case in(a):
+		if pipe(a) {
+			return a.Place, plumb.Unknown
+		}
+		return a.Place, plumb.Yes
+	case in(z):
+		if pipe(z) {
+			return z.Place, plumb.Unknown
+		}
+		return z.Place, plumb.Yes
+	}
+	return plumb.Place{Sun: a.Place.Sun || z.Place.Sun}, plumb.Yes
+}
+
+var receivers = []plumb.Receiver{
+	plumb.IntoCan, plumb.IntoPool, plumb.IntoTrough, plumb.OntoGround, plumb.IntoSoakaway,
+	plumb.IntoStormDrain, plumb.IntoBuildingDrain, plumb.IntoSeptic,
+}
+
+// receiver reads what a line empties into.
+func (b *build) receiver(l *line) {
+	text, ok := b.String(l.into, "what it empties into")
+	if !ok || text == "unknown" {
+		return
+	}
+	ln := &b.run.Lines[l.index]
+	ln.IntoAt = l.into.Span
+	if i, ok := b.names[text]; ok && (b.run.Parts[i].Kind.HasAny(plumb.Holds|plumb.Receives) || b.run.Parts[i].Kind == nil) {
+		ln.Into, ln.Basin = plumb.IntoBasin, i
+		return
+	}
+	known := make([]string, 0, len(receivers))
+	for _, r := range receivers {
+		if text == r.String() {
+			ln.Into = r
+			return
+		}
+		known = append(known, r.String())
+	}
+	words := slices.Clone(known)
+	for name, i := range b.names {
+		if b.run.Parts[i].Kind.HasAny(plumb.Holds | plumb.Receives) {
+			words = append(words, name)
+		}
+	}
+	slices.Sort(words[len(known):])
+	near, _ := src.Nearest(text, words)
+	b.fail(l.into.Span, fmt.Sprintf("%q is nothing that water can empty into here", text),
+		"the name of a basin of this file, or "+strings.Join(known, ", "), near)
+}

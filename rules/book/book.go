@@ -1,0 +1,26 @@
+// Package book lists the whole rule book. Nothing registers itself: a rule that
+// is not listed by its family, or a family that is not listed here, is not
+// applied.
+package book
+
+import (
+	"slices"
+
+	"tapwright/rules"
+	"tapwright/rules/backflow"
+	"tapwright/rules/embedded"
+	"tapwright/rules/fit"
+	"tapwright/rules/potable"
+	"tapwright/rules/sealing"
+)
+
+// All gives every rule, family by family.
+func All() []*rules.Rule {
+	return slices.Concat(
+		fit.Rules(),
+		sealing.Rules(),
+		potable.Rules(),
+		backflow.Rules(),
+		embedded.Rules(),
+	)
+}

@@ -1,0 +1,136 @@
+package rules
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"tapwright/plumb"
+	"tapwright/plumb/src"
+)
+
+// Result is what a book of rules says about a run.
+type Result struct {
+	Run      *plumb.Run
+	Profile  *Profile
+	Findings []Finding // by place in the file, then rule, then message; waived ones included
+	// NotChecked says in plain words what was not looked at, so that silence
+	// is never read as praise.
+	NotChecked []string
+}
+
+// Count is how many findings that were not waived stand at a level.
+func (r *Result) Count(l Level) (n int) {
+	for i := range r.Findings {
+		if f := &r.Findings[i]; f.Level == l && f.Waived == "" {
+			n++
+		}
+	}
+	return n
+}
+
+// Unknowns is how many findings wait for a fact.
+func (r *Result) Unknowns() (n int) {
+	for i := range r.Findings {
+		if f := &r.Findings[i]; f.Unknown && f.Waived == "" {
+			n++
+		}
+	}
+	return n
+}
+
+// Waived is how many findings the user answered for.
+func (r *Result) Waived() (n int) {
+	for i := range r.Findings {
+		if r.Findings[i].Waived != "" {
+			n++
+		}
+	}
+	return n
+}
+
+// Worst is the worst level that stands and was not waived, 0 if none.
+func (r *Result) Worst() (worst Level) {
+	for i := range r.Findings {
+		if f := &r.Findings[i]; f.Waived == "" {
+			worst = max(worst, f.Level)
+		}
+	}
+	return worst
+}
+
+// UnusedWaiver is the id of the finding about a waiver that matches nothing.
+const UnusedWaiver = "waiver-unused"
+
+// Check applies a book of rules to a run. The same run, book and profile give
+// the same result, whatever the order of the book.
+func Check(run *plumb.Run, book []*Rule, prof *Profile) *Result {
+	facts := NewFacts(run)
+	res := &Result{Run: run, Profile: prof, NotChecked: slices.Clone(prof.NotChecked)}
+	for _, rule := range book {
+		set, ok := prof.Rules[rule.ID]
+		if !ok {
+			continue // this profile does without the rule
+		}
+		pass := &Pass{Run: run, Facts: facts, rule: rule, set: set}
+		rule.Check(pass)
+		res.Findings = append(res.Findings, pass.found...)
+		res.NotChecked = append(res.NotChecked, pass.skipped...)
+	}
+	waive(res, book)
+	slices.SortStableFunc(res.Findings, func(a, b Finding) int {
+		return cmp.Or(
+			cmp.Compare(a.Span.Start.Byte, b.Span.Start.Byte),
+			cmp.Compare(b.Level, a.Level),
+			cmp.Compare(a.Rule, b.Rule),
+			cmp.Compare(a.Message, b.Message))
+	})
+	return res
+}
+
+// waive marks the findings the file answers for, and says which of its waivers
+// match none.
+func waive(res *Result, book []*Rule) {
+	run := res.Run
+	for _, w := range run.Waivers {
+		used := false
+		for i := range res.Findings {
+			f := &res.Findings[i]
+			if f.Rule == w.Rule && touches(run, f, w.At) {
+				f.Waived, used = w.Reason, true
+			}
+		}
+		if used {
+			continue
+		}
+		f := Finding{
+			Rule: UnusedWaiver, Family: "file", Level: Warning, Span: w.Span, Joint: -1,
+			Message: fmt.Sprintf("this waiver matches nothing: no finding of %q at %q", w.Rule, w.At),
+			Remedy:  "Take it out, or name the rule and the part as the finding does.",
+			Cites:   []plumb.Cite{{Work: "rule of this tool: a waiver that is no longer needed hides the next fault"}},
+		}
+		ids := make([]string, 0, len(book))
+		for _, r := range book {
+			ids = append(ids, r.ID)
+		}
+		if !slices.Contains(ids, w.Rule) {
+			f.Span = w.RuleAt
+			f.Message = fmt.Sprintf("there is no rule %q to waive", w.Rule)
+			if near, ok := src.Nearest(w.Rule, ids); ok {
+				f.Message += fmt.Sprintf("; did you mean %q?", near)
+			}
+		}
+		res.Findings = append(res.Findings, f)
+	}
+}
+
+// touches reports whether a finding is about the named part or line.
+func touches(run *plumb.Run, f *Finding, at string) bool {
+	for _, i := range f.Parts {
+		p := &run.Parts[i]
+		if p.Name == at || p.Phrase == at || p.Line >= 0 && run.Lines[p.Line].Name == at {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,302 @@
+package rules
+
+import (
+	"fmt"
+	"slices"
+
+	"tapwright/plumb"
+	"tapwright/plumb/topo"
+	"tapwright/plumb/unit"
+)
+
+// Facts are what several rules want to know of a run, worked out once.
+type Facts struct {
+	Run  *plumb.Run
+	View *topo.View
+	// Fed is what water reaches from any source, with the flow.
+	Fed topo.Reach
+	// Outlets are the ends where water leaves, in the run's order.
+	Outlets []Outlet
+
+	names   []string
+	people  []plumb.Tri
+	sources []int // the sources' parts
+	heights []plumb.Opt[unit.Length]
+	// shutUp and maybeUp are what stands under pressure between uses, for sure
+	// and perhaps.
+	pressed, maybe topo.Reach
+}
+
+// Outlet is an end where water leaves the run.
+type Outlet struct {
+	End plumb.EndRef
+	// Line is the line that says where the water goes; -1 for an outlet on the
+	// side (the second outlet of a wye).
+	Line int
+	// Thread is set where a garden hose may be screwed on.
+	Thread bool
+	// Loose is set for the end of a hose: it may lie anywhere.
+	Loose bool
+}
+
+// NewFacts works the facts out. It takes time proportional to the run.
+func NewFacts(run *plumb.Run) *Facts {
+	f := &Facts{Run: run, View: topo.New(run)}
+	for i := range run.Sources {
+		f.sources = append(f.sources, run.Sources[i].Part)
+	}
+	f.Fed = f.View.Walk(topo.Down, f.sources, nil)
+	f.nameParts()
+	f.findOutlets()
+	f.findUses()
+	f.findHeights()
+	f.findPressed()
+	return f
+}
+
+// Sources are the parts that stand for the sources of the given water.
+func (f *Facts) Sources(want func(plumb.WaterKind) bool) (parts []int) {
+	for i := range f.Run.Sources {
+		if s := &f.Run.Sources[i]; want(s.Water) {
+			parts = append(parts, s.Part)
+		}
+	}
+	return parts
+}
+
+// Protected is water that must be kept from backflow: all but rain water and
+// reclaimed water; a private well is somebody's drinking water too, and water
+// of unknown kind may be.
+func Protected(w plumb.WaterKind) bool {
+	return w != plumb.RainWater && w != plumb.ReclaimedWater
+}
+
+// nameParts gives each part a name for sentences. Of several unnamed parts of
+// one kind each is told by its ends.
+func (f *Facts) nameParts() {
+	f.names = make([]string, len(f.Run.Parts))
+	for i := range f.Run.Parts {
+		p := &f.Run.Parts[i]
+		switch {
+		case p.Name != "":
+			f.names[i] = p.Name
+		case p.Kind != nil:
+			f.names[i] = "the " + p.Kind.Title
+		default:
+			f.names[i] = "the part “" + p.Phrase + "”"
+		}
+	}
+}
+
+// Name is how to call a part in a message.
+func (f *Facts) Name(part int) string { return f.names[part] }
+
+// EndName is how to call an end in a message: "wye.left (3/4 MHT)".
+func (f *Facts) EndName(e plumb.EndRef) string {
+	end := f.Run.End(e)
+	what := EndText(end)
+	if what == "" {
+		return fmt.Sprintf("%s, end %s", f.names[e.Part], end.Name)
+	}
+	return fmt.Sprintf("%s, end %s (%s)", f.names[e.Part], end.Name, what)
+}
+
+// EndText is an end in trade words: "3/4 MHT".
+func EndText(e *plumb.End) string {
+	switch {
+	case e.Kind == nil && e.Size == "":
+		return ""
+	case e.Kind == nil:
+		return string(e.Size)
+	case e.Size == "":
+		return e.Kind.ID
+	}
+	return string(e.Size) + " " + e.Kind.ID
+}
+
+// findOutlets finds where water leaves: outlets by design that nothing is put
+// on, ends of lines, and ends said to be open.
+func (f *Facts) findOutlets() {
+	lineOf := map[plumb.EndRef]int{}
+	for i := range f.Run.Lines {
+		if out := f.Run.Lines[i].Out; out != plumb.NoEnd {
+			lineOf[out] = i
+		}
+	}
+	for i := range f.Run.Parts {
+		p := &f.Run.Parts[i]
+		if p.Service != plumb.Water || p.Line < 0 || p.Kind.Has(plumb.Plugs) {
+			continue
+		}
+		for k := range p.Ends {
+			e := &p.Ends[k]
+			ref := plumb.EndRef{Part: i, End: k}
+			line, last := lineOf[ref]
+			if !last {
+				line = -1
+			}
+			if e.Joint >= 0 {
+				continue
+			}
+			thread := e.Kind != nil && e.Kind.Family == "hose" && e.Kind.Gender == plumb.Male
+			open := e.Outlet || e.Kind != nil && e.Kind.Family == "open" ||
+				e.Idle == plumb.IdleOpen || e.Idle == plumb.IdleHose || last && (thread || p.Kind.Has(plumb.Flexible))
+			if !open {
+				continue
+			}
+			f.Outlets = append(f.Outlets, Outlet{
+				End: ref, Line: line, Thread: thread, Loose: p.Kind.Has(plumb.Flexible) && (k > 0 || last),
+			})
+		}
+	}
+}
+
+// LineOf gives the line that says where an outlet's water goes, nil if none.
+func (f *Facts) LineOf(o Outlet) *plumb.Line {
+	if o.Line < 0 {
+		return nil
+	}
+	return &f.Run.Lines[o.Line]
+}
+
+// findUses works out for each part whether a person takes in water that ran
+// through it.
+func (f *Facts) findUses() {
+	var yes, unsaid []int
+	for _, o := range f.Outlets {
+		// an outlet off the list is for whatever its own run is for
+		uses := f.Run.Lines[f.Run.Parts[o.End.Part].Line].For
+		switch {
+		case slices.ContainsFunc(uses, plumb.Use.ForPeople):
+			yes = append(yes, o.End.Part)
+		case len(uses) == 0:
+			unsaid = append(unsaid, o.End.Part)
+		}
+	}
+	// A line that never gets to an outlet (it is unfinished) still says its use.
+	for i := range f.Run.Lines {
+		ln := &f.Run.Lines[i]
+		if ln.Service != plumb.Water || len(ln.Parts) == 0 {
+			continue
+		}
+		last := ln.Parts[len(ln.Parts)-1]
+		switch {
+		case slices.ContainsFunc(ln.For, plumb.Use.ForPeople):
+			yes = append(yes, last)
+		case len(ln.For) == 0 && ln.To == plumb.NoEnd:
+			unsaid = append(unsaid, last)
+		}
+	}
+	up := f.View.Walk(topo.Up, yes, nil)
+	maybe := f.View.Walk(topo.Up, unsaid, nil)
+	f.people = make([]plumb.Tri, len(f.Run.Parts))
+	for i := range f.people {
+		switch {
+		case up.Part(i):
+			f.people[i] = plumb.Yes
+		case maybe.Part(i):
+			f.people[i] = plumb.Unknown
+		default:
+			f.people[i] = plumb.No
+		}
+		// what hangs on a part shares its water: a cap on a tee for drinking
+		if p := &f.Run.Parts[i]; f.people[i] == plumb.No && p.Line >= 0 && len(f.Run.Lines[p.Line].For) == 0 {
+			f.people[i] = plumb.Unknown
+		}
+	}
+}
+
+// ForPeople tells whether water for people runs through a part. Unknown means
+// that nothing was said of its use; it is then judged as for drinking.
+func (f *Facts) ForPeople(part int) plumb.Tri { return f.people[part] }
+
+// findHeights carries heights from the parts that state one to their
+// neighbours: fittings are small against the heights that rules ask about;
+// pipes carry a height only with a known rise, hoses never.
+func (f *Facts) findHeights() {
+	f.heights = make([]plumb.Opt[unit.Length], len(f.Run.Parts))
+	joints := make([][]int, len(f.Run.Parts))
+	for i := range f.Run.Joints {
+		j := &f.Run.Joints[i]
+		joints[j.A.Part] = append(joints[j.A.Part], i)
+		joints[j.B.Part] = append(joints[j.B.Part], i)
+	}
+	var queue []int
+	for i := range f.Run.Parts {
+		if h := f.Run.Parts[i].Height; h.Known {
+			f.heights[i] = h
+			queue = append(queue, i)
+		}
+	}
+	for len(queue) > 0 {
+		at := queue[0]
+		queue = queue[1:]
+		p := &f.Run.Parts[at]
+		for _, ji := range joints[at] {
+			j := &f.Run.Joints[ji]
+			next := j.Other(at).Part
+			q := &f.Run.Parts[next]
+			if f.heights[next].Known || j.Unseen {
+				continue
+			}
+			h := f.heights[at].V
+			downstream := j.A.Part == at
+			switch {
+			case p.Kind.Has(plumb.PipeLike) && !p.Rise.Known, p.Kind.Has(plumb.Flexible):
+				continue
+			case downstream && p.Rise.Known: // the height of a pipe is that of where the water enters it
+				h += p.Rise.V
+			case !downstream && q.Rise.Known:
+				h -= q.Rise.V
+			}
+			if q.Kind.Has(plumb.PipeLike) && !q.Rise.Known {
+				continue
+			}
+			f.heights[next] = plumb.Some(h)
+			queue = append(queue, next)
+		}
+	}
+}
+
+// Height is how high a part is above the ground, as far as it was said or
+// follows from its neighbours.
+func (f *Facts) Height(part int) plumb.Opt[unit.Length] { return f.heights[part] }
+
+// CanShut reports whether a person can shut the water off at a part.
+func CanShut(p *plumb.Part) bool { return p.Kind.Has(plumb.Shuts) && !p.Kind.Has(plumb.SelfActing) }
+
+func (f *Facts) findPressed() {
+	f.maybe = f.View.Walk(topo.Down, f.sources, func(i int) bool {
+		p := &f.Run.Parts[i]
+		return CanShut(p) && p.Between == plumb.LeftShut
+	})
+	f.pressed = f.View.Walk(topo.Down, f.sources, func(i int) bool {
+		p := &f.Run.Parts[i]
+		return CanShut(p) && p.Between != plumb.LeftOpen
+	})
+}
+
+// Pressed tells whether the water upstream of a part's own valve is under
+// pressure when nobody is there: No when a valve before it is left shut on
+// every way, Yes when none can be, Unknown when it was not said.
+func (f *Facts) Pressed(part int) plumb.Tri {
+	switch {
+	case !f.maybe.Part(part):
+		return plumb.No
+	case f.pressed.Part(part):
+		return plumb.Yes
+	}
+	return plumb.Unknown
+}
+
+// LastShut names a part between the sources and this one that could be shut
+// between uses, and of which it was not said how it stands; -1 if there is none.
+func (f *Facts) LastShut(part int) int {
+	path := f.Fed.Path(part)
+	for i := len(path) - 2; i >= 0; i-- {
+		if p := &f.Run.Parts[path[i]]; CanShut(p) && p.Between == plumb.BetweenUnsaid {
+			return path[i]
+		}
+	}
+	return -1
+}

@@ -1,0 +1,197 @@
+package rules
+
+import (
+	"embed"
+	"errors"
+	"fmt"
+	"path"
+	"slices"
+	"strings"
+
+	"tapwright/plumb"
+	"tapwright/plumb/src"
+	"tapwright/plumb/unit"
+	"tapwright/plumb/yamldoc"
+)
+
+// Profile is one legal world: which rules hold, how bad a breach is, the
+// figures, and the publications they rest on.
+type Profile struct {
+	Name       string
+	Title      string
+	About      string
+	NotChecked []string
+	Rules      map[string]Setting
+}
+
+// Setting is what a profile says of one rule.
+type Setting struct {
+	Level  Level
+	Cites  []plumb.Cite
+	Params map[string]Figure
+}
+
+// Figure is the value of one parameter, in SI units (a share as a fraction).
+type Figure struct {
+	Value float64
+	Text  string // as written in the profile
+	Cites []plumb.Cite
+}
+
+//go:embed profiles
+var profiles embed.FS
+
+// DefaultProfile is the profile of a file that names none.
+const DefaultProfile = "us-model"
+
+// ProfileNames lists the profiles there are.
+func ProfileNames() []string {
+	entries, err := profiles.ReadDir("profiles")
+	if err != nil {
+		return nil // cannot be: the folder is embedded
+	}
+	var names []string
+	for _, e := range entries {
+		names = append(names, e.Name())
+	}
+	return names
+}
+
+// LoadProfile reads one of the profiles, a folder with profile.yaml and one
+// file for each family of rules, and holds it against the book: each rule that
+// a profile names must exist, with a level, a source and each of its figures.
+func LoadProfile(name string, book []*Rule) (*Profile, error) {
+	if name == "" {
+		name = DefaultProfile
+	}
+	if !slices.Contains(ProfileNames(), name) {
+		msg := fmt.Sprintf("there is no profile %q; there are: %s", name, strings.Join(ProfileNames(), ", "))
+		if near, ok := src.Nearest(name, ProfileNames()); ok {
+			msg += fmt.Sprintf("; did you mean %q?", near)
+		}
+		return nil, errors.New(msg)
+	}
+	entries, err := profiles.ReadDir(path.Join("profiles", name))
+	if err != nil {
+		return nil, err
+	}
+	p := &Profile{Name: name, Rules: map[string]Setting{}}
+	var faults []error
+	for _, e := range entries {
+		text, err := profiles.ReadFile(path.Join("profiles", name, e.Name()))
+		if err != nil {
+			return nil, err
+		}
+		faults = append(faults, p.read(src.NewFile(path.Join(name, e.Name()), text), book))
+	}
+	if err := errors.Join(faults...); err != nil {
+		return nil, err
+	}
+	return p, nil
+}
+
+// read adds one file to a profile and gives every fault in it.
+func (p *Profile) read(file *src.File, book []*Rule) error {
+	root, problems := yamldoc.Read(file, yamldoc.Limits{})
+	w := &yamldoc.Walk{File: file, Problems: problems}
+	top := w.Map(root, "a profile", "title", "about", "not checked", "rules")
+	if s, ok := w.String(top.Get("title"), "the profile's title"); ok {
+		p.Title = s
+	}
+	if s, ok := w.String(top.Get("about"), "what the profile stands for"); ok {
+		p.About = s
+	}
+	for _, n := range w.List(top.Get("not checked"), "what is not checked") {
+		if s, ok := w.String(n, "what is not checked"); ok {
+			p.NotChecked = append(p.NotChecked, s)
+		}
+	}
+	if rules := top.Get("rules"); rules != nil {
+		for _, e := range rules.Entries {
+			i := slices.IndexFunc(book, func(r *Rule) bool { return r.ID == e.Key })
+			if i < 0 {
+				w.Fail(e.KeySpan, src.Problem{Msg: "there is no rule " + e.Key})
+				continue
+			}
+			p.Rules[e.Key] = readSetting(w, e.Value, book[i])
+		}
+	}
+	var faults []error
+	for _, pr := range w.Problems {
+		faults = append(faults, fmt.Errorf("%s:%d:%d: %s; want %s", file.Name, pr.Span.Start.Line, pr.Span.Start.Col, pr.Msg, pr.Want))
+	}
+	return errors.Join(faults...)
+}
+
+func readSetting(w *yamldoc.Walk, n *yamldoc.Node, rule *Rule) Setting {
+	s := Setting{Params: map[string]Figure{}}
+	f := w.Map(n, "a rule's setting", "level", "cites", "params")
+	if word, ok := w.OneOf(w.Need(f, "a rule's setting", "level"), "the level", Levels...); ok {
+		s.Level = Level(slices.Index(Levels, word) + 1)
+	}
+	s.Cites = readCites(w, w.Need(f, "a rule's setting", "cites"))
+	var want []string
+	for _, p := range rule.Params {
+		want = append(want, p.Name)
+	}
+	node := f.Get("params")
+	if node == nil {
+		if len(want) > 0 {
+			w.Fail(n.Span, src.Problem{Msg: rule.ID + " lacks its figures", Want: strings.Join(want, ", ")})
+		}
+		return s
+	}
+	figures := w.Map(node, "figures", want...)
+	for _, p := range rule.Params {
+		v := w.Map(w.Need(figures, "figures", p.Name), "the figure "+p.Name, "value", "cites")
+		text, ok := w.String(w.Need(v, "a figure", "value"), "the value of "+p.Name)
+		if !ok {
+			continue
+		}
+		fig := Figure{Text: text, Cites: readCites(w, v.Get("cites"))}
+		var err error
+		if fig.Value, err = p.Kind.parse(text); err != nil {
+			w.Fail(node.Span, src.Problem{Msg: p.Name + ": " + err.Error()})
+		}
+		s.Params[p.Name] = fig
+	}
+	return s
+}
+
+func readCites(w *yamldoc.Walk, n *yamldoc.Node) (cites []plumb.Cite) {
+	for _, item := range w.List(n, "sources") {
+		f := w.Map(item, "a source", "work", "where", "memory")
+		var c plumb.Cite
+		c.Work, _ = w.String(f.Get("work"), "the publication")
+		if at := f.Get("where"); at != nil {
+			c.Where, _ = w.String(at, "the section")
+		}
+		if m := f.Get("memory"); m != nil {
+			yes, _ := w.OneOf(m, "from memory", "yes", "no")
+			c.Memory = yes == "yes"
+		}
+		cites = append(cites, c)
+	}
+	return cites
+}
+
+func (k ParamKind) parse(text string) (float64, error) {
+	switch k {
+	case LengthParam:
+		v, err := unit.ParseLength(text)
+		return float64(v), err
+	case DurationParam:
+		v, err := unit.ParseDuration(text)
+		return float64(v), err
+	case PressureParam:
+		v, err := unit.ParsePressure(text)
+		return float64(v), err
+	case FractionParam:
+		var v float64
+		if _, err := fmt.Sscanf(text, "%g %%", &v); err != nil {
+			return 0, fmt.Errorf("%q is not a share; write 0.25 %%", text)
+		}
+		return v / 100, nil
+	}
+	return 0, fmt.Errorf("a figure of unknown kind")
+}

@@ -1,0 +1,16 @@
+// Package sealing holds one family of the rule book.
+package sealing
+
+import (
+	"embed"
+
+	"tapwright/rules"
+)
+
+//go:embed examples
+var examples embed.FS
+
+// Rules lists the family's rules.
+func Rules() []*rules.Rule {
+	return rules.Family("sealing", examples)
+}
