@@ -1,0 +1,33 @@
+package hydro
+
+// OneWay passes water from start to end only, once the pressure across it
+// exceeds what opens it; from there on it loses Cracking + ρ(q/Av)².
+type OneWay struct {
+	Cracking float64 // Pa that opens it, 0 or more
+	Av       float64 // m², flow coefficient when open, above 0, as in Valve
+}
+
+// Loss implements Element.
+func (c OneWay) Loss(q float64, f Fluid) (head, slope float64) {
+	open := f.Head(c.Cracking)
+	past := q - open/leak
+	if past <= 0 {
+		return leak * q, leak
+	}
+	head, slope = square(1/(f.Gravity*c.Av*c.Av), past)
+	return open + head, slope
+}
+
+func (c OneWay) oneWay() bool { return true }
+
+func (c OneWay) state(q float64, f Fluid) State {
+	if q <= f.Head(c.Cracking)/leak {
+		return Shut
+	}
+	return Open
+}
+
+// Check implements Element.
+func (c OneWay) Check() error {
+	return firstFault(notNegative("Cracking", c.Cracking), positive("Av", c.Av))
+}
