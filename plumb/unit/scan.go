@@ -18,7 +18,6 @@ type number struct {
 	off, end int
 	whole    bool // digits only
 	plain    bool // digits and at most a decimal point, so it can be shown again
-	third    bool // a fraction of three
 }
 
 func (c *cursor) rune() (rune, int) { return utf8.DecodeRuneInString(c.s[c.i:]) }
@@ -147,7 +146,7 @@ func (c *cursor) number() (number, *Error) {
 	}
 	if num, den, n := c.vulgar(); n > 0 {
 		c.i += n
-		return number{v: float64(num) / float64(den), off: start, end: c.i, third: den == 3}, nil
+		return number{v: float64(num) / float64(den), off: start, end: c.i}, nil
 	}
 	whole := c.digits()
 	if c.i < len(c.s) && c.s[c.i] == '.' && c.i+1 < len(c.s) && digit(c.s[c.i+1]) {
@@ -192,7 +191,7 @@ func (c *cursor) number() (number, *Error) {
 	}
 	if num, den, n := c.vulgar(); n > 0 {
 		c.i += n
-		f := number{v: float64(num) / float64(den), third: den == 3}
+		f := number{v: float64(num) / float64(den)}
 		return c.mixed(start, whole, f)
 	}
 	at := c.i
@@ -270,7 +269,7 @@ func (c *cursor) fraction(start int, num, den string) (number, *Error) {
 		e.Msg = quote(num+"/"+den) + " is not a fraction the trade uses"
 		e.Want = "halves, thirds, quarters, 8ths, 16ths, 32nds or 64ths"
 	default:
-		return number{v: float64(n) / float64(d), off: start, end: c.i, third: d == 3}, nil
+		return number{v: float64(n) / float64(d), off: start, end: c.i}, nil
 	}
 	return number{}, e
 }
@@ -281,7 +280,7 @@ func (c *cursor) mixed(start int, whole string, f number) (number, *Error) {
 	if err != nil {
 		return number{}, &Error{Off: start, Len: c.i - start, Msg: "the number is far too large"}
 	}
-	return number{v: w + f.v, off: start, end: c.i, third: f.third}, nil
+	return number{v: w + f.v, off: start, end: c.i}, nil
 }
 
 // readings lists the mixed numbers that a run-together fraction may mean:

@@ -108,7 +108,7 @@ func inchSize(n number, bare bool, text string, fail sizeFail) (Size, *Error) {
 		}
 		return fail("no size is that large here, the largest is "+strconv.Itoa(largestInch)+" in", "")
 	}
-	if k := v * 64; !n.third && k == math.Trunc(k) {
+	if k := v * 64; k == math.Trunc(k) {
 		return nominal(int(k)), nil
 	}
 	if n.plain {
