@@ -40,10 +40,10 @@ func (v *converter) node(y *yaml.Node, depth int) *Node {
 	if !v.admit(start, depth) {
 		return n
 	}
-	if v.refuse(y, start) {
+	if what := v.refusal(y, start.Byte); what != "" {
 		n.refused = true
+		n.Span = v.refuse(y, start.Byte, what)
 		if y.Kind == yaml.ScalarNode || y.Kind == yaml.AliasNode {
-			_, n.Span = v.token(start.Byte)
 			return n
 		}
 	}
@@ -88,36 +88,44 @@ func (v *converter) admit(at src.Pos, depth int) bool {
 	return !v.stop
 }
 
-// refuse complains about anchors, aliases and tags.
-func (v *converter) refuse(y *yaml.Node, start src.Pos) bool {
-	what := ""
+// refusal says why a value cannot be taken: it has an anchor or a tag, or is an
+// alias.
+func (v *converter) refusal(y *yaml.Node, at int) string {
 	switch {
 	case y.Kind == yaml.AliasNode:
-		what = "'*', which YAML reads as a reference to an anchor"
-	case start.Byte >= len(v.text):
-		return false
-	case v.text[start.Byte] == '&' && y.Anchor != "":
-		what = "'&', which YAML reads as an anchor"
-	case v.text[start.Byte] == '!' && (y.Style&yaml.TaggedStyle != 0 || y.Kind != yaml.ScalarNode || y.Value == "" || y.Value[0] != '!'):
-		what = "'!', which YAML reads as a tag"
-	default:
-		return false
+		return "'*', which YAML reads as a reference to an anchor"
+	case at >= len(v.text):
+		return ""
+	case v.text[at] == '&':
+		return "'&', which YAML reads as an anchor"
+	case v.text[at] == '!':
+		return "'!', which YAML reads as a tag"
 	}
-	if !v.full() {
-		word, span := v.token(start.Byte)
-		v.add(src.Problem{Span: span, Msg: "the value begins with " + what,
-			Want: "the value itself; if it is a phrase, in quotes", Nearest: quoted(word)})
-	}
-	return true
+	return "" // nothing else begins with these signs
 }
 
-// token gives the word that begins at a byte, up to a blank.
-func (v *converter) token(from int) (string, src.Span) {
-	to := from
-	for to < len(v.text) && !isBlank(v.text[to]) && v.text[to] != '\n' && v.text[to] != '\r' {
+// refuse complains about a value and gives its place: the word with the sign,
+// and the phrase behind it.
+func (v *converter) refuse(y *yaml.Node, from int, what string) src.Span {
+	to := from + 1
+	for to < len(v.text) && !isSpace(v.text[to]) && strings.IndexByte(",[]{}", v.text[to]) < 0 {
 		to++
 	}
-	return string(v.text[from:to]), src.Span{Start: v.forward(from), End: v.forward(to)}
+	if y.Kind == yaml.ScalarNode && y.Value != "" {
+		i := to
+		for i < len(v.text) && isBlank(v.text[i]) {
+			i++
+		}
+		if end := i + len(y.Value); end <= len(v.text) && string(v.text[i:end]) == y.Value {
+			to = end
+		}
+	}
+	span := src.Span{Start: v.forward(from), End: v.forward(to)}
+	if !v.full() {
+		v.add(src.Problem{Span: span, Msg: "the value begins with " + what,
+			Want: "the value itself; a phrase in quotes", Nearest: quoted(string(v.text[from:to]))})
+	}
+	return span
 }
 
 func (v *converter) entries(n *Node, y *yaml.Node, depth int) {

@@ -3,6 +3,7 @@ package yamldoc
 import (
 	"bytes"
 	"fmt"
+	"strings"
 
 	"tapwright/plumb/src"
 )
@@ -20,6 +21,7 @@ type scout struct {
 	left   leftover
 	phrase src.Span // the unquoted phrase that ended the line above
 	loose  bool     // a line was wrong in a way that makes indentation a guess
+	short  bool     // something was never closed: look for ends on one line only
 }
 
 // level is an open list or map: the column of its dashes or keys, from 0.
@@ -97,6 +99,18 @@ func (s *scout) line(ls int) (next int) {
 	return c.next
 }
 
+// spaces says how far a list or map is indented.
+func spaces(l level) string {
+	n := fmt.Sprintf("%d spaces", l.col)
+	switch l.col {
+	case 0:
+		n = "no indentation"
+	case 1:
+		n = "1 space"
+	}
+	return fmt.Sprintf("%s, as on line %d", n, l.line)
+}
+
 func (s *scout) push(col int, list bool, at int) {
 	s.levels = append(s.levels, level{col, list, s.file.Pos(at).Line})
 }
@@ -156,6 +170,8 @@ func (s *scout) value(c *content, i, le int, afterKey bool) {
 func (s *scout) plain(c *content, i, le, rest int, afterKey bool) {
 	colon := colonIn(s.text, i, rest)
 	switch {
+	case colon == i:
+		s.at(i, i+1, "there is no key before the colon", "a word or a few words before it")
 	case colon >= 0 && afterKey:
 		s.quote(i, rest, "a colon and a space inside a phrase that is not in quotes")
 	case colon >= 0:
@@ -173,11 +189,12 @@ func (s *scout) plain(c *content, i, le, rest int, afterKey bool) {
 
 // quotes reads a quoted value, or a quoted key and its value.
 func (s *scout) quotes(c *content, i, le, rest int, afterKey bool) {
-	q := closingQuote(s.text, i)
+	q := closingQuote(s.text[:s.reach(le)], i)
 	if q < 0 {
-		s.at(i, i+1, "the quote that opens here is never closed", fmt.Sprintf("a closing %c at the end of the phrase", s.text[i]))
+		s.unclosedQuote(i, "the quote that opens here is never closed")
 		return
 	}
+	s.escapes(i, q)
 	after, next := q+1, c.next
 	if q >= le {
 		le, next = lineAt(s.text, q)
@@ -191,7 +208,7 @@ func (s *scout) quotes(c *content, i, le, rest int, afterKey bool) {
 	switch {
 	case q >= c.next && !clean:
 		// more likely closed by the opening quote of a later phrase
-		s.at(i, i+1, "the quote that opens here is not closed on its line", fmt.Sprintf("a closing %c at the end of the phrase", s.text[i]))
+		s.unclosedQuote(i, "the quote that opens here is not closed on its line")
 	case clean:
 		c.next = next
 	case isKey && !afterKey && q < le:
@@ -204,15 +221,51 @@ func (s *scout) quotes(c *content, i, le, rest int, afterKey bool) {
 	}
 }
 
+func (s *scout) unclosedQuote(at int, msg string) {
+	s.short = true
+	s.at(at, at+1, msg, fmt.Sprintf("a closing %c at the end of the phrase", s.text[at]))
+}
+
+// reach is how far to look for what closes a quote or bracket.
+func (s *scout) reach(le int) int {
+	if s.short {
+		return le
+	}
+	return s.end
+}
+
+// escapes complains about backslashes in double quotes that YAML does not know.
+func (s *scout) escapes(open, closing int) {
+	if s.text[open] != '"' {
+		return
+	}
+	for i := open + 1; i < closing; i++ {
+		if s.text[i] != '\\' {
+			continue
+		}
+		i++
+		if bytes.IndexByte([]byte("0abt\tnvfre \"'/\\N_LPxuU\r\n"), s.text[i]) < 0 {
+			s.at(i-1, i+1, "a \\ in double quotes that stands for nothing", `\\ for a \, or single quotes around the phrase`)
+		}
+	}
+}
+
+// bracket is a list or map in brackets that is open.
+type bracket struct {
+	at    int
+	value int // where the value of its present key begins, 0 without
+}
+
 // brackets reads a list or map in brackets, which may take several lines.
 func (s *scout) brackets(c *content, i, le int, afterKey bool) {
-	var open []int
-	for at := i; at < s.end; at++ {
+	var open []bracket
+	end := s.reach(le)
+	for at := i; at < end; at++ {
 		switch b := s.text[at]; b {
 		case '[', '{':
-			open = append(open, at)
+			open = append(open, bracket{at: at})
 		case ']', '}':
-			o := open[len(open)-1]
+			o := open[len(open)-1].at
 			if s.text[o] != b-2 {
 				s.at(at, at+1, fmt.Sprintf("'%c' closes the '%c' on line %d", b, s.text[o], s.file.Pos(o).Line),
 					fmt.Sprintf("'%c'", s.text[o]+2))
@@ -223,25 +276,65 @@ func (s *scout) brackets(c *content, i, le int, afterKey bool) {
 				s.afterBrackets(c, i, at+1, afterKey)
 				return
 			}
+		case ',':
+			open[len(open)-1].value = 0
+		case ':':
+			if at+1 < end && isSpace(s.text[at+1]) {
+				s.colonInBrackets(&open[len(open)-1], at)
+			}
 		case '"', '\'':
 			if !startsWord(s.text, at) {
 				continue
 			}
-			q := closingQuote(s.text, at)
+			q := closingQuote(s.text[:end], at)
 			if q < 0 {
-				s.at(at, at+1, "the quote that opens here is never closed", fmt.Sprintf("a closing %c at the end of the phrase", b))
+				s.unclosedQuote(at, "the quote that opens here is never closed")
 				return
 			}
+			s.escapes(at, q)
+			s.afterQuoteInBrackets(at, q+1)
 			at = q
 		case '#':
 			if isSpace(s.text[at-1]) {
-				end, _ := lineAt(s.text, at)
-				at = end - 1
+				le, _ := lineAt(s.text, at)
+				at = le - 1
 			}
 		}
 	}
-	o := open[len(open)-1]
-	s.at(o, o+1, fmt.Sprintf("the '%c' that opens here is never closed", s.text[o]), fmt.Sprintf("a closing '%c'", s.text[o]+2))
+	s.short = true
+	s.at(i, i+1, fmt.Sprintf("the '%c' that opens here is never closed", s.text[i]), fmt.Sprintf("a closing '%c'", s.text[i]+2))
+}
+
+func (s *scout) colonInBrackets(b *bracket, at int) {
+	from := b.value
+	if from == 0 {
+		for at++; at < s.end && isSpace(s.text[at]); at++ {
+		}
+		b.value = at
+		return
+	}
+	s.quote(from, s.endInBrackets(at), "a colon and a space inside a phrase that is not in quotes")
+}
+
+func (s *scout) afterQuoteInBrackets(open, after int) {
+	i := after
+	for i < s.end && isBlank(s.text[i]) {
+		i++
+	}
+	if i < s.end && !isSpace(s.text[i]) && strings.IndexByte(",]}:#", s.text[i]) < 0 {
+		s.quote(open, s.endInBrackets(i), "the phrase goes on after its closing quote")
+	}
+}
+
+// endInBrackets gives the end of a phrase inside brackets, on its line.
+func (s *scout) endInBrackets(i int) int {
+	for i < s.end && strings.IndexByte(",]}\r\n", s.text[i]) < 0 {
+		i++
+	}
+	for isBlank(s.text[i-1]) {
+		i--
+	}
+	return i
 }
 
 // startsWord reports whether a quote inside brackets opens a phrase.
@@ -287,9 +380,9 @@ func (s *scout) place(c content, i, le int) {
 		}
 		return
 	}
-	popped := false
+	popped, last := false, level{}
 	for n := len(s.levels); n > 0 && s.levels[n-1].col > c.indent; n-- {
-		s.levels, popped = s.levels[:n-1], true
+		s.levels, popped, last = s.levels[:n-1], true, s.levels[n-1]
 	}
 	top := level{col: -1}
 	if n := len(s.levels); n > 0 {
@@ -297,11 +390,11 @@ func (s *scout) place(c content, i, le int) {
 	}
 	switch {
 	case c.indent > top.col && popped:
-		want := "the indentation of one of the lines above"
+		want := spaces(last)
 		if top.col >= 0 {
-			want = fmt.Sprintf("%d spaces, as on line %d, or the same as the line it belongs to", top.col, top.line)
+			want += ", or " + spaces(top)
 		}
-		s.at(i-c.indent, i, fmt.Sprintf("an indentation of %d spaces matches no line above", c.indent), want)
+		s.at(i-c.indent, i, "the indentation matches no line above", want)
 		s.push(c.indent, list, i)
 	case c.indent > top.col:
 		s.deeper(c, i)
@@ -337,7 +430,7 @@ func (s *scout) deeper(c content, i int) {
 		s.push(c.indent, false, i)
 	default:
 		s.at(i, i+1, "this line is indented deeper than the value above allows",
-			fmt.Sprintf("%d spaces, as on line %d", top.col, top.line))
+			spaces(top))
 		s.push(c.indent, list, i)
 	}
 }

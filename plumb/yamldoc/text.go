@@ -24,7 +24,7 @@ func checkText(c *complaints) (start int, ok bool) {
 		start = len(bom)
 	}
 	margin := true // only spaces so far on this line
-	for i := start; i < len(text); {
+	for i := start; i < len(text) && !c.full(); {
 		b := text[i]
 		if b >= ' ' && b < 0x7f {
 			margin = margin && b == ' '
