@@ -22,8 +22,8 @@ var explanations = []struct {
 }{
 	{"did not find expected key", "a line does not fit the keys above it", "the same indentation as the keys it belongs to", true},
 	{"did not find expected '-' indicator", "a line does not fit the list above it", "'- ' before each item, all in one column", true},
-	{"did not find expected ',' or ']'", "a list in brackets is not closed", "items parted by commas, then ']'", true},
-	{"did not find expected ',' or '}'", "a map in brackets is not closed", "keys and values parted by commas, then '}'", true},
+	{"did not find expected ',' or ']'", "a comma or the closing ']' is missing", "items parted by commas, then ']'", true},
+	{"did not find expected ',' or '}'", "a comma or the closing '}' is missing", "keys and values parted by commas, then '}'", true},
 	{"did not find expected node content", "a value is missing", "a value here", true},
 	{"did not find expected <document start>", "the text goes on after its end", "one list or one map", true},
 	{"found undefined tag handle", "a value begins with '!', which YAML reads as a tag", "the phrase in quotes", true},

@@ -1,6 +1,7 @@
 package yamldoc
 
 import (
+	"errors"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -39,4 +40,15 @@ func TestTheScoutFindsNothingInGoodText(t *testing.T) {
 		}
 		assert.Empty(t, c.list, text)
 	}
+}
+
+type panicking struct{}
+
+func (panicking) Read([]byte) (int, error) { panic("out of cheese") }
+
+func TestALibraryPanicIsAnError(t *testing.T) {
+	doc, err := parse(panicking{})
+	assert.Nil(t, doc)
+	assert.True(t, errors.As(err, new(panicked)))
+	assert.EqualError(t, err, "out of cheese")
 }
