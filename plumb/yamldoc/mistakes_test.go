@@ -137,6 +137,8 @@ func TestMistakesAreFoundInPlace(t *testing.T) {
 		"left to the library: no comma":       {"x: y\na: [b, c \"d\" ]\nb: [\"e\"\n f]\n", []string{`4:2: a comma or the closing ']' is missing (in what begins on line 3)`}, false},
 		"left to the library: first line":     {"[a [b]]\n", []string{`1:1: a comma or the closing ']' is missing`}, false},
 		"left to the library: no such anchor": {"a: b\nc: [d, *x]\n", []string{`2:8: the value begins with '*', which YAML reads as a reference to an anchor`}, false},
+		"item after a deeper key":             {"a:\n  b:\n- c\n", []string{`3:1: a list item where the keys of line 1 go on`}, false},
+		"indentation after a tab":             {"a:\n\tb: c\nd:\n    e: f\n  g: h\n", []string{`2:1: a tab used for indentation`, `5:1: the indentation matches no line above`}, false},
 		"several at once": {"title: rinse bench: school\nruns:\n  cold:\n    parts:\n      - \"3/4\" MHT\n      - @home\n\tfrom: x\n", []string{
 			`1:8: a colon and a space inside a phrase that is not in quotes <"rinse bench: school">`,
 			`5:9: the phrase goes on after its closing quote <'"3/4" MHT'>`,
