@@ -138,7 +138,7 @@ func (f *Facts) findOutlets() {
 			if e.Joint >= 0 {
 				continue
 			}
-			thread := e.Kind != nil && e.Kind.Family == "hose" && e.Kind.Gender == plumb.Male
+			thread := TakesHose(p, e)
 			open := e.Outlet || e.Kind != nil && e.Kind.Family == "open" ||
 				e.Idle == plumb.IdleOpen || e.Idle == plumb.IdleHose || last && (thread || p.Kind.Has(plumb.Flexible))
 			if !open {
@@ -149,6 +149,15 @@ func (f *Facts) findOutlets() {
 			})
 		}
 	}
+}
+
+// TakesHose reports whether a garden hose may be screwed on an end: a male hose
+// thread, or the male G thread of a tap made for a hose union.
+func TakesHose(p *plumb.Part, e *plumb.End) bool {
+	if e.Kind == nil || e.Kind.Gender != plumb.Male {
+		return false
+	}
+	return e.Kind.Family == "hose" || e.Kind.Family == "iso228" && p.Kind != nil && p.Kind.Group == "tap" && e.Outlet
 }
 
 // LineOf gives the line that says where an outlet's water goes, nil if none.

@@ -171,6 +171,37 @@ func (r Reach) Before(part int) (before, joint int) {
 	return int(r.from[m]), int(m) - r.parts
 }
 
+// Flood goes from each start in turn over whatever no earlier start has
+// reached, and gives for every part the start that reached it, -1 if none did:
+// the first of the list, in the list's order, that lies that way.
+func (v *View) Flood(d Direction, starts []int) []int {
+	g := v.along(d)
+	root := make([]int, g.Order())
+	for i := range root {
+		root[i] = -1
+	}
+	var stack []int
+	for _, s := range starts {
+		if root[s] >= 0 {
+			continue
+		}
+		root[s] = s
+		stack = append(stack, s)
+		for len(stack) > 0 {
+			at := stack[len(stack)-1]
+			stack = stack[:len(stack)-1]
+			g.Visit(at, func(w int, _ int64) bool {
+				if root[w] < 0 {
+					root[w] = s
+					stack = append(stack, w)
+				}
+				return false
+			})
+		}
+	}
+	return root[:v.parts]
+}
+
 // Path lists the parts from the start to this one, both included; empty if it
 // was not reached.
 func (r Reach) Path(part int) []int {

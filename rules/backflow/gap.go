@@ -1,0 +1,140 @@
+package backflow
+
+import (
+	"fmt"
+
+	"tapwright/plumb"
+	"tapwright/plumb/unit"
+	"tapwright/rules"
+)
+
+// bareOutlets lists the outlets that have no hose thread on the way and no
+// device that stands against harm: only an air gap can protect them.
+func bareOutlets(p *rules.Pass) (bare []rules.Outlet) {
+	r := reach(p, standsHigh)
+	heads := hoseHeads(p, r)
+	for _, o := range p.Facts.Outlets {
+		if open(r, p.Run, o.End.Part, standsHigh) && heads.on(o.End.Part) < 0 {
+			bare = append(bare, o)
+		}
+	}
+	return bare
+}
+
+// gapOf is how far an outlet is above the rim of what it empties into, from
+// what was said or from the heights given.
+func gapOf(p *rules.Pass, o rules.Outlet) plumb.Opt[unit.Length] {
+	ln := p.Facts.LineOf(o)
+	if ln == nil {
+		return plumb.Opt[unit.Length]{}
+	}
+	if ln.Gap.Height.Known {
+		return ln.Gap.Height
+	}
+	height := p.Run.Parts[o.End.Part].Height
+	switch {
+	case ln.Into == plumb.IntoBasin && height.Known && p.Run.Parts[ln.Basin].Rim.Known:
+		return plumb.Some(height.V - p.Run.Parts[ln.Basin].Rim.V)
+	case (ln.Into == plumb.OntoGround || ln.Into == plumb.IntoSoakaway) && height.Known:
+		return height
+	}
+	return plumb.Opt[unit.Length]{}
+}
+
+// of names what a line empties into: " of bowl".
+func of(p *rules.Pass, ln *plumb.Line) string {
+	switch ln.Into {
+	case plumb.ReceiverUnsaid:
+		return ""
+	case plumb.IntoBasin:
+		return " of " + p.Name(ln.Basin)
+	}
+	return " of the " + ln.Into.String()
+}
+
+func airGapMissing() *rules.Rule {
+	return &rules.Rule{
+		ID:    "air-gap-missing",
+		Title: "an outlet without a device has its full air gap above the rim",
+		Why: "An outlet that hangs in used water, or just above it, sucks it in when the supply fails: water leaps across a small " +
+			"gap. The air gap is the surest protection there is, if it is wide enough.",
+		Limits: "The figures are for outlets away from walls; near a wall the gap is half as wide again, and walls are not seen here.",
+		Params: []rules.Param{
+			{Name: "gap-to-1/2", What: "air gap over the rim, openings up to 1/2 in", Kind: rules.LengthParam},
+			{Name: "gap-to-3/4", What: "air gap over the rim, openings up to 3/4 in", Kind: rules.LengthParam},
+			{Name: "gap-to-1", What: "air gap over the rim, openings up to 1 in", Kind: rules.LengthParam},
+		},
+		Check: func(p *rules.Pass) {
+			for _, o := range bareOutlets(p) {
+				judgeGap(p, o)
+			}
+		},
+	}
+}
+
+func judgeGap(p *rules.Pass, o rules.Outlet) {
+	ln := p.Facts.LineOf(o)
+	gap := gapOf(p, o)
+	need, opening := gapNeeded(p, o)
+	f := p.AtPart(o.End.Part)
+	f.Remedy = "Raise the outlet above the rim by the air gap it needs, or put a device for high hazard before it. " +
+		"Near a wall allow half as much again."
+	if ln != nil && ln.Gap.Span.Known() {
+		f.Related = []rules.Related{{Span: ln.Gap.Span, Text: "said here"}}
+	}
+	switch {
+	case ln != nil && (ln.Gap.BelowRim || ln.Gap.UnderWater || gap.Known && gap.V <= 0):
+		where := "at or below the rim"
+		if ln.Gap.UnderWater {
+			where = "under water"
+		}
+		f.Message = fmt.Sprintf("%s ends %s%s, and no device protects it", p.Name(o.End.Part), where, of(p, ln))
+	case gap.Known && gap.V < need-unit.Inch/1000:
+		f.Message = fmt.Sprintf("%s is only %s above the rim%s; %s needs %s",
+			p.Name(o.End.Part), gap.V.Both(), of(p, ln), opening, need.Both())
+	case gap.Known:
+		return
+	default:
+		f.Unknown = true
+		f.Message = fmt.Sprintf("it is not known how far %s ends above the rim of what it empties into", p.Name(o.End.Part))
+		f.Remedy = "Write `empties into:` and `gap:` for the run, or the outlet's `height:` and the basin's `rim:`."
+		f.Ask = []plumb.Question{{
+			What: "How far is the lowest edge of the outlet above the rim?",
+			How:  "Measure straight down from the outlet to the level at which the basin would run over.",
+			Answers: []plumb.Answer{
+				{If: need.Both() + " or more", Then: "the air gap protects it (" + opening + ", away from walls)"},
+				{If: "less, or under water", Then: "a device for high hazard is needed before it"},
+			},
+		}}
+	}
+	p.Report(f)
+}
+
+// gapNeeded is the least air gap of an outlet away from walls. An opening that
+// is not known is taken as 1 in, the largest of the table; beyond it the gap is
+// twice the opening.
+func gapNeeded(p *rules.Pass, o rules.Outlet) (gap unit.Length, opening string) {
+	size := p.Run.End(o.End).Size
+	if size == "" { // an open spout is no wider than the pipe it is screwed on
+		for k := range p.Run.Parts[o.End.Part].Ends {
+			if s := p.Run.Parts[o.End.Part].Ends[k].Size; s != "" {
+				size = s
+			}
+		}
+	}
+	inches, ok := size.Inches()
+	if mm, metric := size.MM(); metric {
+		inches, ok = float64(unit.Length(mm)*unit.Millimetre/unit.Inch), true
+	}
+	switch {
+	case !ok:
+		return p.Length("gap-to-1"), "an opening that is not known, taken as 1 in"
+	case inches <= 0.5:
+		return p.Length("gap-to-1/2"), "an opening up to 1/2 in"
+	case inches <= 0.75:
+		return p.Length("gap-to-3/4"), "an opening up to 3/4 in"
+	case inches <= 1:
+		return p.Length("gap-to-1"), "an opening up to 1 in"
+	}
+	return 2 * unit.Length(inches) * unit.Inch, "an opening of " + string(size) + " in, twice over"
+}

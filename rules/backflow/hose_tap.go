@@ -1,0 +1,111 @@
+package backflow
+
+import (
+	"fmt"
+	"slices"
+
+	"tapwright/plumb"
+	"tapwright/rules"
+)
+
+func hoseTapUnprotected() *rules.Rule {
+	return &rules.Rule{
+		ID:    "hose-tap-unprotected",
+		Title: "a backflow device guards every way out through a hose thread",
+		Why: "When pressure in the street fails, a hose lying in a bucket, a pool or a puddle is a straw: " +
+			"what it lies in is sucked back into the pipes that people drink from.",
+		Limits: "Whether a device is worn out, or is the listed one that its label says, cannot be seen from a list.",
+		Check: func(p *rules.Pass) {
+			certain := reach(p, func(x *plumb.Part) bool { return protects(x) || mayProtect(x) })
+			heads := hoseHeads(p, certain)
+			open := map[int][]int{} // head → outlets' parts
+			var order []int
+			for _, o := range p.Facts.Outlets {
+				x := &p.Run.Parts[o.End.Part]
+				if !certain.Part(o.End.Part) || protects(x) || mayProtect(x) {
+					continue
+				}
+				head := heads.on(o.End.Part)
+				if head < 0 {
+					continue // no hose thread on the way: the gap rules look at it
+				}
+				if _, seen := open[head]; !seen {
+					order = append(order, head)
+				}
+				if !slices.Contains(open[head], o.End.Part) {
+					open[head] = append(open[head], o.End.Part)
+				}
+			}
+			for _, head := range order {
+				outlets := open[head]
+				f := p.AtPart(head)
+				f.Message = fmt.Sprintf("nothing keeps used water from being sucked back through the hose thread of %s", p.Name(head))
+				if len(outlets) == 1 && outlets[0] == head {
+					f.Remedy = "Screw a hose connection vacuum breaker (ASSE 1011) on the hose thread and break off its set screw, " +
+						"or take a tap with one built in (ASSE 1019)."
+				} else {
+					f.Remedy = "Put a hose connection vacuum breaker (ASSE 1011) after the last shut-off on each way to " +
+						names(p, outlets) + "; not before a shut-off, where it would stand under pressure."
+					for i, o := range outlets {
+						if o == head {
+							continue
+						}
+						if i == 5 {
+							break
+						}
+						f.Parts = append(f.Parts, o)
+						f.Related = append(f.Related, rules.Related{
+							Span: p.Run.Parts[o].Span, Text: "water leaves unprotected at " + p.Name(o),
+						})
+					}
+				}
+				p.Report(f)
+			}
+		},
+	}
+}
+
+func breakerNotKnown() *rules.Rule {
+	return &rules.Rule{
+		ID:    "breaker-not-known",
+		Title: "it is known of each hose tap whether it has a breaker built in",
+		Why: "Many garden taps have a vacuum breaker in the spout and many have none. Without one, water can be sucked " +
+			"back; with one, nothing that shuts may follow.",
+		Limits: "A breaker that is built in may be worn out; that shows only on the tap.",
+		Check: func(p *rules.Pass) {
+			perhaps := reach(p, protects)
+			firstMaybe := &firstOn{run: p.Run, reach: perhaps, memo: map[int]int{},
+				has: func(part, _ int) bool { return mayProtect(&p.Run.Parts[part]) }}
+			said := map[int]bool{}
+			for _, o := range p.Facts.Outlets {
+				if !open(perhaps, p.Run, o.End.Part, protects) {
+					continue
+				}
+				tap := firstMaybe.on(o.End.Part)
+				if tap < 0 || said[tap] {
+					continue
+				}
+				said[tap] = true
+				f := p.AtPart(tap)
+				f.Unknown = true
+				f.Message = fmt.Sprintf("it is not known whether %s has a vacuum breaker built in", p.Name(tap))
+				f.Remedy = "Write `with vacuum breaker` or `no vacuum breaker` in its phrase."
+				f.Ask = []plumb.Question{{
+					What: "Is there a vacuum breaker in the tap?",
+					How: "Look up into the spout with the water off: a built-in one shows a plastic or metal insert with small air " +
+						"holes round it, or a cap on top of the body, and the body is marked ASSE 1011 or ASSE 1019. A plain spout is open right through.",
+					Answers: []plumb.Answer{
+						{If: "with vacuum breaker", Then: "the hose thread is protected, and nothing that shuts may follow it"},
+						{If: "no vacuum breaker", Then: "a hose connection vacuum breaker is needed after the last shut-off"},
+					},
+				}}
+				if o.End.Part != tap {
+					f.Related = append(f.Related, rules.Related{
+						Span: p.Run.Parts[o.End.Part].Span, Text: "this hangs on it: " + p.Name(o.End.Part),
+					})
+				}
+				p.Report(f)
+			}
+		},
+	}
+}

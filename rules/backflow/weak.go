@@ -1,0 +1,162 @@
+package backflow
+
+import (
+	"fmt"
+	"slices"
+
+	"tapwright/plumb"
+	"tapwright/plumb/topo"
+	"tapwright/rules"
+)
+
+// lastDevice finds the device nearest before a part on the way a walk took,
+// the part itself included; -1 if there is none.
+func lastDevice(p *rules.Pass, r topo.Reach, part int) int {
+	for at := part; at >= 0; at, _ = r.Before(at) {
+		if protects(&p.Run.Parts[at]) {
+			return at
+		}
+	}
+	return -1
+}
+
+func deviceTooWeak() *rules.Rule {
+	return &rules.Rule{
+		ID:    "device-too-weak",
+		Title: "an outlet that may lie in harmful water has a device for high hazard",
+		Why: "A dual check and its kin keep out what only tastes bad. A hose may lie in a pool, a bucket of weed killer or " +
+			"a dog's bath, and for that they are not made.",
+		Limits: "Every hose thread and loose hose is taken as high hazard, since nobody can say where it will lie.",
+		Check: func(p *rules.Pass) {
+			bare := reach(p, protects)
+			weak := reach(p, func(x *plumb.Part) bool { return standsHigh(x) || mayProtect(x) })
+			heads := hoseHeads(p, weak)
+			said := map[int]bool{}
+			for _, o := range p.Facts.Outlets {
+				part := o.End.Part
+				x := &p.Run.Parts[part]
+				if !weak.Part(part) || standsHigh(x) || mayProtect(x) || open(bare, p.Run, part, protects) {
+					continue // protected well, or not at all: other rules say so
+				}
+				if heads.on(part) < 0 {
+					continue // a fixed outlet: its air gap is looked at
+				}
+				d := lastDevice(p, weak, part)
+				if d < 0 || said[d] {
+					continue
+				}
+				said[d] = true
+				f := p.AtPart(d)
+				f.Parts = append(f.Parts, part)
+				f.Message = fmt.Sprintf("%s is made for low hazard only, and %s after it may lie in anything", p.Name(d), p.Name(part))
+				f.Remedy = "Put a hose connection vacuum breaker (ASSE 1011) on the hose thread as well, or take a device for high hazard."
+				f.Related = []rules.Related{{Span: x.Span, Text: "water leaves here: " + p.Name(part)}}
+				p.Report(f)
+			}
+		},
+	}
+}
+
+func chemicalsBehindWeakDevice() *rules.Rule {
+	return &rules.Rule{
+		ID:    "chemicals-behind-weak-device",
+		Title: "what adds chemicals has a device for high hazard before it",
+		Why: "An injector or a spray bottle turns the water after it into a poison, and its pump or its raised bottle can push " +
+			"that back.",
+		Limits: "What is added is taken from `adds:`; a word that is not known counts as dangerous.",
+		Check: func(p *rules.Pass) {
+			high := reach(p, standsHigh)
+			both := reach(p, standsPressure)
+			for i := range p.Run.Parts {
+				x := &p.Run.Parts[i]
+				if !x.Kind.Has(plumb.Adds) && x.Puts == "" || slices.Contains([]string{"nothing", "air"}, x.Puts) {
+					continue
+				}
+				hand := x.Kind.Has(plumb.HandHeld)
+				f := p.AtPart(i)
+				switch {
+				case hand && high.Part(i):
+					f.Message = fmt.Sprintf("%s adds something to the water, and no device for high hazard is before it", p.Name(i))
+					f.Remedy = "Put a hose connection vacuum breaker (ASSE 1011) or backflow preventer (ASSE 1052) before it, shut the tap after " +
+						"use, and never leave it under pressure."
+				case !hand && both.Part(i):
+					f.Message = fmt.Sprintf("%s adds something to the water, and no device that stands against harm and pressure is before it", p.Name(i))
+					f.Remedy = "Put a reduced pressure assembly (ASSE 1013), set up and tested by a certified tester, before it, or fill through an air gap."
+				default:
+					continue
+				}
+				p.Report(f)
+			}
+		},
+	}
+}
+
+func pumpBehindSiphonageDevice() *rules.Rule {
+	return &rules.Rule{
+		ID:    "pump-behind-siphonage-device",
+		Title: "what can push water back has a device that bears pressure before it",
+		Why: "A pump, a pressure tank or a heater downstream can press water back through a breaker that was made against " +
+			"suction only.",
+		Limits: "Height alone presses water back too; the rules on heights look at that.",
+		Check: func(p *rules.Pass) {
+			bare := reach(p, protects)
+			low := reach(p, standsPressure)
+			for i := range p.Run.Parts {
+				x := &p.Run.Parts[i]
+				if !x.Kind.Has(plumb.Raises) || !low.Part(i) || bare.Part(i) {
+					continue
+				}
+				d := lastDevice(p, low, i)
+				if d < 0 || d == i || p.Run.Parts[d].Device.BackPressure == plumb.AnyBackPressure {
+					continue // a device for low hazard that bears pressure: device-too-weak looks at it
+				}
+				f := p.AtPart(i)
+				f.Parts = append(f.Parts, d)
+				f.Message = fmt.Sprintf("%s can push water back through %s, which is made against suction only", p.Name(i), breakerName(p, d))
+				f.Remedy = "Put a reduced pressure assembly (ASSE 1013) before it, or let the water fall into a tank through an air gap and pump from there."
+				f.Related = []rules.Related{{Span: p.Run.Parts[d].Span, Text: "made against suction only: " + breakerName(p, d)}}
+				p.Report(f)
+			}
+		},
+	}
+}
+
+func breakersInSeries() *rules.Rule {
+	return &rules.Rule{
+		ID:    "breakers-in-series",
+		Title: "no plain breaker follows another",
+		Why: "The second adds nothing but a loss of pressure, keeps the first from emptying, and the water between them freezes " +
+			"and bursts it.",
+		Limits: "A device for the whole house before a breaker at the tap is another matter and is not counted.",
+		Check: func(p *rules.Pass) {
+			plain := devicesThat(p, func(d *plumb.Device) bool { return d.Continuous == plumb.No })
+			if len(plain) < 2 {
+				return
+			}
+			r := p.Facts.View.Walk(topo.Down, plain, nil)
+			isPlain := map[int]bool{}
+			for _, d := range plain {
+				isPlain[d] = true
+			}
+			said := map[int]bool{}
+			for i := range p.Run.Joints {
+				j := &p.Run.Joints[i]
+				d := j.B.Part
+				if !isPlain[d] || said[d] || !r.Part(j.A.Part) {
+					continue
+				}
+				first := r.Root(j.A.Part)
+				if first == d {
+					continue
+				}
+				said[d] = true
+				f := p.AtPart(d)
+				f.Parts = append(f.Parts, first)
+				f.Message = fmt.Sprintf("%s follows %s: one breaker on a way is enough", breakerName(p, d), breakerName(p, first))
+				f.Remedy = "Keep the one after the last shut-off and leave the other out."
+				f.Related = []rules.Related{{Span: p.Run.Parts[first].Span, Text: "the first: " + breakerName(p, first)}}
+				p.Report(f)
+			}
+		},
+	}
+}
