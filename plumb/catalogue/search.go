@@ -12,15 +12,16 @@ import (
 // entry is what Search knows of one kind, by how much a match counts.
 type entry struct {
 	kind    *plumb.Kind
-	name    []string // words of id, title and names
+	title   []string // words of id and title
+	name    []string // words of the names
 	further []string // words of the description, chapter, materials and ends
 }
 
 // Search finds the kinds in which every word occurs, at the beginning of a word
 // of the title, the names, the description, the chapter, the materials or the
 // ends. A word that occurs nowhere is taken for the nearest one that does.
-// Kinds with all words in their names come first, else the order is the
-// catalogue's.
+// Kinds with all words in their title come first, then those with all in
+// their names; else the order is the catalogue's.
 func (c *Catalogue) Search(words ...string) []*plumb.Kind {
 	var wanted []string
 	for _, w := range words {
@@ -33,16 +34,18 @@ func (c *Catalogue) Search(words ...string) []*plumb.Kind {
 	}
 	type hit struct {
 		kind *plumb.Kind
-		far  int // words found outside the names
+		far  int // how far from the title the words were found
 	}
 	var hits []hit
 	for _, e := range c.words {
 		far, all := 0, true
 		for _, w := range wanted {
 			switch {
+			case begins(e.title, w):
 			case begins(e.name, w):
-			case begins(e.further, w):
 				far++
+			case begins(e.further, w):
+				far += 1 + len(wanted) // one such counts more than any number of the others
 			default:
 				all = false
 			}
@@ -63,10 +66,10 @@ func (c *Catalogue) Search(words ...string) []*plumb.Kind {
 func (c *Catalogue) known(word string) string {
 	var all []string
 	for _, e := range c.words {
-		if begins(e.name, word) || begins(e.further, word) {
+		if begins(e.title, word) || begins(e.name, word) || begins(e.further, word) {
 			return word
 		}
-		all = append(all, e.name...)
+		all = append(append(all, e.title...), e.name...)
 	}
 	if near, ok := src.Nearest(word, all); ok {
 		return near
@@ -90,8 +93,8 @@ func split(s string) []string {
 }
 
 func (c *Catalogue) describe(k *plumb.Kind) entry {
-	e := entry{kind: k}
-	for _, s := range append([]string{k.ID, k.Title}, k.Names...) {
+	e := entry{kind: k, title: append(split(k.ID), split(k.Title)...)}
+	for _, s := range k.Names {
 		e.name = append(e.name, split(s)...)
 	}
 	e.further = append(split(k.About), split(k.Group)...)
