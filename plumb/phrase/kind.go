@@ -1,0 +1,386 @@
+package phrase
+
+import (
+	"strings"
+
+	"tapwright/plumb"
+	"tapwright/plumb/src"
+	"tapwright/plumb/unit"
+)
+
+// chooseKind settles which kind of part the phrase names; -1 if it cannot.
+func (st *state) chooseKind() int32 {
+	hits := st.kinds
+	strong := hits[:0:0]
+	for _, h := range hits {
+		if !h.weak {
+			strong = append(strong, h)
+		}
+	}
+	if len(strong) == 0 {
+		strong = hits
+	}
+	if len(strong) == 0 {
+		return -1
+	}
+	// A name with more of the phrase's words in it says more: "hose bibb,
+	// frost-free" is a frost-free hose bibb.
+	if k, used := st.refine(strong); k != nil {
+		st.useUp(used)
+		return st.narrow(k, st.whole())
+	}
+	if len(strong) > 1 {
+		strong = st.headNoun(strong)
+	}
+	if len(strong) > 1 {
+		a, b := strong[0], strong[1]
+		st.problem(Range{b.from, b.to}, "two parts are named: "+quote(st.s[a.from:a.to])+" and "+quote(st.s[b.from:b.to]), "one part in a phrase", "")
+		return -1
+	}
+	h := strong[0]
+	return st.narrow(h.e.kinds, Range{h.from, h.to})
+}
+
+// headNoun drops kinds that only describe the last one before a comma, as
+// English has it: in "hose splitter" the splitter is the thing.
+func (st *state) headNoun(hits []kindHit) []kindHit {
+	out := hits[:0:0]
+	for i, h := range hits {
+		if i+1 < len(hits) {
+			n := hits[i+1]
+			if n.segment == h.segment && n.tok == h.tok+h.n {
+				st.keep(Range{h.from, h.to})
+				continue
+			}
+			if shareKind(h.e.kinds, n.e.kinds) && len(n.e.kinds) <= len(h.e.kinds) {
+				continue
+			}
+		}
+		if len(out) > 0 && shareKind(out[len(out)-1].e.kinds, h.e.kinds) {
+			continue
+		}
+		out = append(out, h)
+	}
+	return out
+}
+
+func shareKind(a, b []int32) bool {
+	for _, k := range a {
+		if contains32(b, k) {
+			return true
+		}
+	}
+	return false
+}
+
+// refine looks for the longest name that holds all the words of a kind already
+// found and others of the phrase besides, in any order.
+func (st *state) refine(hits []kindHit) (kinds []int32, used []int32) {
+	r := st.r
+	best := 0
+	for i := range st.atoms {
+		a := &st.atoms[i]
+		if i < st.start || a.kind != atEntry && a.kind != atUnknown && a.kind != atFigure {
+			continue
+		}
+		if !st.mayName(a) {
+			continue
+		}
+		if a.kind == atFigure && a.fig.unit != uNone {
+			continue
+		}
+		for t := a.tok; t < a.tok+a.n; t++ {
+			w := st.toks[t].word
+			if w == 0 {
+				continue
+			}
+			for _, id := range r.nameWith[w] {
+				n := &r.names[id]
+				if len(n.words) < best || !st.holds(n.words, a, hits) {
+					continue
+				}
+				if len(n.words) > best {
+					best, kinds, used = len(n.words), nil, n.words
+				}
+				if !contains32(kinds, n.kind) {
+					kinds = append(kinds, n.kind)
+				}
+			}
+		}
+	}
+	return kinds, used
+}
+
+// mayName says whether the words of an atom may belong to a kind's name.
+func (st *state) mayName(a *atom) bool {
+	if a.isEnd || a.kind == atX || a.kind == atSlash || a.kind == atFigure && a.fig.unit != uNone {
+		return false
+	}
+	if a.kind == atEntry {
+		switch a.e.attr {
+		case aSkip, aUnit, aWith, aExisting, aSep, aBreaker, aNoBreaker, aLeadFree, aLowLead, aLeaded, aNonPotable, aWasher, aNoWasher, aBody:
+			return false
+		}
+	}
+	return true
+}
+
+// holds says whether the phrase has all the words of a name, which has all the
+// words of one of the hits and more.
+func (st *state) holds(name []int32, a *atom, hits []kindHit) bool {
+	found := false
+	for _, h := range hits {
+		if int(h.n) >= len(name) || h.tok == a.tok {
+			continue
+		}
+		all := true
+		for t := h.tok; t < h.tok+h.n; t++ {
+			w := st.toks[t].word
+			if h.e.plural && t == h.tok+h.n-1 {
+				if s := strings.TrimSuffix(st.r.spelled[w], "s"); s != "" {
+					w = st.r.words[s]
+				}
+			}
+			if !contains32(name, w) {
+				all = false
+				break
+			}
+		}
+		if all {
+			found = true
+			for _, w := range name {
+				if !st.hasWord(w, h) {
+					found = false
+					break
+				}
+			}
+			if found {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// hasWord says whether the phrase has the word outside a "with" clause; the
+// plural of a kind's last word counts.
+func (st *state) hasWord(w int32, h kindHit) bool {
+	with := false
+	for i := st.start; i < len(st.atoms); i++ {
+		a := &st.atoms[i]
+		switch {
+		case a.kind == atComma:
+			with = false
+		case a.kind == atEntry && a.e.attr == aWith:
+			with = true
+		}
+		if with || !st.mayName(a) {
+			continue
+		}
+		for t := a.tok; t < a.tok+a.n; t++ {
+			if st.toks[t].word == w {
+				return true
+			}
+		}
+		if a.tok == h.tok && h.e.plural {
+			if st.r.words[strings.TrimSuffix(st.r.spelled[st.toks[h.tok+h.n-1].word], "s")] == w {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// useUp takes words that became part of a kind's name out of the lists they
+// stood in.
+func (st *state) useUp(words []int32) {
+	in := func(at Range) bool {
+		for i := range st.atoms {
+			a := &st.atoms[i]
+			if a.from < at.From || a.to > at.To {
+				continue
+			}
+			for t := a.tok; t < a.tok+a.n; t++ {
+				if !contains32(words, st.toks[t].word) {
+					return false
+				}
+			}
+		}
+		return true
+	}
+	keep := st.unknownWords[:0]
+	for _, at := range st.unknownWords {
+		if !in(at) {
+			keep = append(keep, at)
+		}
+	}
+	st.unknownWords = keep
+	ambs := st.ambs[:0]
+	for _, h := range st.ambs {
+		if !in(Range{h.from, h.to}) {
+			ambs = append(ambs, h)
+		}
+	}
+	st.ambs = ambs
+	if st.thing.To > 0 && in(st.thing) {
+		st.thing = Range{}
+	}
+	p := &st.out.Part
+	kept := p.Words[:0]
+	for _, w := range p.Words {
+		toks := st.r.lex(w, nil)
+		all := len(toks) > 0
+		for _, t := range toks {
+			all = all && contains32(words, t.word)
+		}
+		if !all {
+			kept = append(kept, w)
+		}
+	}
+	p.Words = kept
+	if len(kept) == 0 {
+		p.Words = nil
+	}
+	if st.ways > 0 && in(st.waysAt) {
+		st.ways = 0
+	}
+}
+
+// narrow picks one of several kinds that share a name, by what else the phrase
+// says: material, service, ends, number of ends, size.
+func (st *state) narrow(kinds []int32, at Range) int32 {
+	if len(kinds) == 1 {
+		return kinds[0]
+	}
+	left := append([]int32(nil), kinds...)
+	filter := func(ok func(*kindInfo) bool) {
+		var out []int32
+		for _, k := range left {
+			if ok(&st.r.kinds[k]) {
+				out = append(out, k)
+			}
+		}
+		if len(out) > 0 {
+			left = out
+		}
+	}
+	for _, m := range st.mats {
+		filter(func(k *kindInfo) bool { return contains16(k.mats, m.mat) })
+	}
+	if st.dwv {
+		filter(func(k *kindInfo) bool { return k.Service&plumb.Waste != 0 })
+	}
+	if s := st.out.Part.Series; s == "K" || s == "L" || s == "M" {
+		filter(func(k *kindInfo) bool { return k.tube && len(k.Materials) == 1 && k.Materials[0] == "copper" })
+	}
+	filter(func(k *kindInfo) bool {
+		for i := range st.elems {
+			if e := &st.elems[i]; e.end >= 0 && !e.with {
+				any := false
+				for _, t := range k.types {
+					any = any || len(t) == 0 || contains16(t, e.end)
+				}
+				if !any {
+					return false
+				}
+			}
+		}
+		return true
+	})
+	ends := 0
+	for i := range st.elems {
+		if e := &st.elems[i]; e.hasEnd() && !e.with && !e.isAlt {
+			ends++
+		}
+	}
+	if ends > 1 {
+		filter(func(k *kindInfo) bool { return k.named == ends || k.Repeat })
+	}
+	filter(func(k *kindInfo) bool {
+		for i := range st.elems {
+			if e := &st.elems[i]; e.sized && !e.with {
+				s, ok := st.r.size(&e.fig)
+				return ok && st.made(k, s)
+			}
+		}
+		return true
+	})
+	if len(left) > 1 && !st.dwv && st.waterOnly(left) {
+		filter(func(k *kindInfo) bool { return k.Service&plumb.Water != 0 })
+	}
+	if len(left) == 1 {
+		return left[0]
+	}
+	var choices []string
+	for _, k := range left {
+		choices = append(choices, st.r.kinds[k].echo)
+	}
+	st.problem(at, quote(st.text(at))+" may be one of several parts", "", "", choices...)
+	return -1
+}
+
+// waterOnly says whether a pressure end was named, so that a drain part of the
+// same name is out.
+func (st *state) waterOnly([]int32) bool {
+	for i := range st.elems {
+		if e := &st.elems[i]; e.end >= 0 {
+			switch st.r.ends[e.end].Family {
+			case "hub", "hubless", "slip":
+				return false
+			}
+			return true
+		}
+	}
+	return false
+}
+
+func (st *state) made(k *kindInfo, s unit.Size) bool {
+	if len(k.Sizes) == 0 {
+		return true
+	}
+	for _, x := range k.Sizes {
+		if x == s {
+			return true
+		}
+	}
+	return false
+}
+
+// unknowns complains about words nobody knows, nearest spelling beside them.
+func (st *state) unknowns() {
+	const most = 4 // each costs a search
+	for i, at := range st.unknownWords {
+		if i == most {
+			st.problem(Range{at.From, st.unknownWords[len(st.unknownWords)-1].To}, "more words that are not known", "", "")
+			return
+		}
+		near := st.r.nearest(st.text(at))
+		st.problem(at, quote(st.text(at))+" is not a word this tool knows", "a kind of part, an end, a material or a plain description", near)
+	}
+}
+
+func (r *Reader) nearest(word string) string {
+	if w := r.words[strings.ToLower(word)]; w != 0 { // stands in names only
+		best := ""
+		for _, id := range r.nameWith[w] {
+			if e := r.kinds[r.names[id].kind].echo; best == "" || len(e) < len(best) {
+				best = e
+			}
+		}
+		return best
+	}
+	n := len(word)
+	if n < 3 || n >= len(r.near)-1 {
+		return ""
+	}
+	best, found := n, ""
+	slack := min(2, n/3)
+	for l := max(3, n-slack); l <= min(n+slack, len(r.near)-1); l++ {
+		if w, ok := src.Nearest(word, r.near[l]); ok {
+			if d := distance(word, w); d < best && d <= slack+1 {
+				best, found = d, w
+			}
+		}
+	}
+	return found
+}

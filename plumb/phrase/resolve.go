@@ -1,0 +1,732 @@
+package phrase
+
+import (
+	"strings"
+
+	"github.com/agnivade/levenshtein"
+
+	"tapwright/plumb"
+	"tapwright/plumb/unit"
+)
+
+func distance(a, b string) int { return levenshtein.ComputeDistance(strings.ToLower(a), b) }
+
+// Read reads one phrase. It never fails: what cannot be understood stands in
+// Problems, and the rest is read all the same.
+func (r *Reader) Read(text string) Reading {
+	out := Reading{Part: plumb.Part{Count: 1, Line: -1}}
+	if len(text) > MaxBytes {
+		out.Part.Phrase = text
+		out.Problems = []Problem{{Range{0, len(text)}, "too long for one part", "at most " + itoa(MaxBytes) + " characters", "", nil}}
+		return out
+	}
+	st := state{r: r, s: text, out: &out, lf: -1}
+	st.toks, st.atoms, st.elems = st.tokBuf[:0], st.atomBuf[:0], st.elemBuf[:0]
+	st.kinds, st.mats, st.ambs = st.kindBuf[:0], st.matBuf[:0], st.ambBuf[:0]
+	st.toks = r.lex(text, st.toks)
+	st.atomise()
+	st.name()
+	if st.start >= len(st.atoms) {
+		st.problem(Range{0, len(text)}, "no part is named", "a phrase such as 1/2 FIP x 3/4 MHT hose bibb, brass", "")
+		return out
+	}
+	st.walk()
+	st.resolve()
+	clampRanges(out.Problems, text)
+	clampRanges(out.Notes, text)
+	return out
+}
+
+// clampRanges keeps every range inside the text.
+func clampRanges(ps []Problem, text string) {
+	for i := range ps {
+		p := &ps[i].Range
+		p.From = max(0, min(p.From, len(text)))
+		p.To = max(p.From, min(p.To, len(text)))
+	}
+}
+
+// name takes "tap = " off the front.
+func (st *state) name() {
+	p := &st.out.Part
+	p.Phrase = strings.TrimSpace(st.s)
+	eq := -1
+	for i := range st.atoms {
+		if st.atoms[i].kind == atEqual {
+			eq = i
+			break
+		}
+		if i > 12 {
+			break
+		}
+	}
+	if eq < 0 {
+		return
+	}
+	st.start = eq + 1
+	end := st.atoms[eq].from
+	raw := st.s[:end]
+	name := strings.TrimSpace(raw)
+	at := Range{strings.Index(raw, name), 0}
+	at.To = at.From + len(name)
+	p.Phrase = strings.TrimSpace(st.s[st.atoms[eq].to:])
+	st.out.NameAt = at
+	bad := ""
+	for _, c := range name {
+		switch {
+		case c >= 'a' && c <= 'z', c >= 'A' && c <= 'Z', c >= '0' && c <= '9', c == '-', c == '_', c >= 0x80:
+		case c == ' ':
+			bad = "a name is one word"
+		case c == '.':
+			bad = "a name has no dot; the dot leads to an end, as in tap.out"
+		default:
+			bad = "a name has letters, figures and hyphens only"
+		}
+		if bad != "" {
+			break
+		}
+	}
+	switch {
+	case name == "":
+		st.problem(Range{st.atoms[eq].from, st.atoms[eq].to}, "nothing stands before the =", "a name, such as tap", "")
+		return
+	case bad != "":
+		near := strings.Map(func(c rune) rune {
+			if c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c >= '0' && c <= '9' || c >= 0x80 {
+				return c
+			}
+			return '-'
+		}, strings.Join(strings.Fields(name), "-"))
+		st.problem(at, bad, "letters, figures and hyphens", strings.Trim(near, "-"))
+	}
+	st.out.Name, p.Name = name, name
+}
+
+// resolve turns what was found into a part.
+func (st *state) resolve() {
+	out := st.out
+	p := &out.Part
+	st.linearFeet()
+	ki := int32(-1)
+	if !st.wanted {
+		ki = st.chooseKind()
+	}
+	var k *kindInfo
+	if ki >= 0 {
+		k = &st.r.kinds[ki]
+	}
+	st.unknowns()
+	mat := st.chooseMaterial(k)
+	mat = st.ambiguousWords(k, mat)
+	if st.thing.To > 0 && st.thingAlone(k) {
+		at := st.thing
+		st.problem(at, quote(st.text(at))+" by itself is no part this tool knows", "a kind of part", "")
+		k = nil
+	}
+	if k == nil && !st.wanted {
+		st.noKind()
+	}
+	if mat >= 0 {
+		p.Material = st.r.mats[mat]
+	}
+	if k != nil {
+		p.Kind = k.Kind
+		p.Service = k.Service
+		if !st.dwv && p.Service == 0 {
+			p.Service = plumb.Water
+		}
+	}
+	if st.dwv && p.Series == "" {
+		p.Series = "DWV"
+	}
+	k = st.lengths(k)
+	specs := st.putEnds(k, mat)
+	st.facts(k)
+	st.echo(k, specs)
+}
+
+// thingAlone says whether the loose piece named is the part itself: "hose
+// clamp" is no hose. Behind a comma or with the kind after it, it only
+// describes.
+func (st *state) thingAlone(k *kindInfo) bool {
+	if k == nil {
+		return len(st.kinds) == 0
+	}
+	for _, h := range st.kinds {
+		if h.to <= st.thing.From {
+			gap := strings.TrimSpace(st.s[h.to:st.thing.From])
+			if gap == "" {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func (st *state) noKind() {
+	if len(st.out.Problems) > 0 && len(st.kinds) > 0 || len(st.unknownWords) > 0 {
+		return
+	}
+	at := st.whole()
+	var choices []string
+	ends := 0
+	for i := range st.elems {
+		if st.elems[i].hasEnd() {
+			ends++
+		}
+	}
+	if ends == 2 && len(st.kinds) == 0 {
+		if e := st.r.lookup("adapter"); e != nil && len(e.kinds) == 1 {
+			choices = []string{st.text(at) + " adapter"}
+		}
+	}
+	st.problem(at, "no kind of part is named", "a kind of part, such as hose bibb, elbow, ball valve", "", choices...)
+}
+
+// linearFeet decides what LF behind a whole number means: feet of pipe, or
+// lead-free after a size.
+func (st *state) linearFeet() {
+	if st.lf < 0 {
+		return
+	}
+	e := &st.elems[st.lf]
+	tube, sized := false, 0
+	for _, h := range st.kinds {
+		for _, k := range h.e.kinds {
+			tube = tube || st.r.kinds[k].tube
+		}
+	}
+	for i := range st.elems {
+		if i != st.lf && st.elems[i].sized {
+			sized++
+		}
+	}
+	switch {
+	case tube && sized > 0:
+		e.fig.unit, e.to = uFt, st.lfAt.To
+	case tube:
+		st.problem(Range{e.from, st.lfAt.To}, "LF may be feet of length or lead-free", "", "",
+			st.s[e.fig.from:e.fig.to]+" ft", st.s[e.fig.from:e.fig.to]+" lead-free")
+		e.used = true
+	default:
+		st.attribute(aLeadFree, st.lfAt)
+	}
+}
+
+// chooseMaterial settles what the part is made of, -1 if it is not said.
+func (st *state) chooseMaterial(k *kindInfo) int16 {
+	r := st.r
+	m := int16(-1)
+	var first matHit
+	for _, h := range st.mats {
+		mat := r.mats[h.mat]
+		switch {
+		case m < 0:
+			m, first = h.mat, h
+		case m == h.mat:
+		case k != nil && len(k.mats) > 0 && contains16(k.mats, m) != contains16(k.mats, h.mat) && !sameMetal(r.mats[m], mat):
+			lost, at := h, h
+			if contains16(k.mats, h.mat) {
+				lost = first
+				m, first = h.mat, h
+			}
+			st.keep(Range{lost.from, lost.to})
+			st.note(Range{at.from, at.to}, "two materials are named; "+a_(k.Title)+" is made of "+r.mats[m].Title)
+		case sameMetal(r.mats[m], mat):
+			if r.mats[m].ID == "brass" || mat.ID != "brass" && len(mat.ID) > len(r.mats[m].ID) {
+				m, first = h.mat, h
+			}
+		default:
+			st.problem(Range{h.from, h.to}, "two materials are named, "+r.mats[m].Title+" and "+mat.Title, "the one the water touches; put the other behind \"with\"", "")
+		}
+	}
+	if m < 0 && k != nil {
+		for _, h := range st.kinds {
+			if contains32(h.e.kinds, st.kindIndex(k)) && h.e.kindM >= 0 && contains16(k.mats, h.e.kindM) {
+				m = h.e.kindM
+			}
+		}
+	}
+	if m >= 0 && !st.out.Part.LeadSaid && strings.Contains(r.mats[m].ID, "lead-free") {
+		st.out.Part.LeadFree, st.out.Part.LeadSaid = plumb.Yes, true
+	}
+	if m >= 0 && strings.HasPrefix(r.mats[m].ID, "dzr") {
+		st.out.Part.DZR = plumb.Yes
+	}
+	return m
+}
+
+func sameMetal(a, b *plumb.Material) bool {
+	return a.Class == b.Class && a.Class != "" && (a.ID == "brass" || b.ID == "brass" || strings.Contains(a.ID, "brass") && strings.Contains(b.ID, "brass"))
+}
+
+func (st *state) kindIndex(k *kindInfo) int32 {
+	for i := range st.r.kinds {
+		if &st.r.kinds[i] == k {
+			return int32(i)
+		}
+	}
+	return -1
+}
+
+// ambiguousWords decides or asks about ambiguous words that are no ends.
+func (st *state) ambiguousWords(k *kindInfo, mat int16) int16 {
+	r := st.r
+	matID := func(id string) int16 {
+		for i, m := range r.mats {
+			if m.ID == id {
+				return int16(i)
+			}
+		}
+		return -1
+	}
+	ends := 0
+	for i := range st.elems {
+		if st.elems[i].hasEnd() {
+			ends++
+		}
+	}
+	for _, h := range st.ambs {
+		at := Range{h.from, h.to}
+		ask := func(msg string, choices ...string) { st.problem(at, quote(st.text(at))+" "+msg, "", "", choices...) }
+		switch h.amb {
+		case ambM, ambL:
+			if k != nil && k.tube && (mat >= 0 && r.mats[mat].ID == "copper" || len(k.Materials) == 1 && k.Materials[0] == "copper") {
+				st.series(strings.ToUpper(st.text(at)), at) // ASTM B88 types
+				continue
+			}
+			if h.amb == ambM {
+				ask("may be a male pipe thread, a male hose thread or a wall type", "MIP", "MHT", "type M")
+			} else {
+				ask("may be an elbow or a wall type", "elbow", "type L")
+			}
+		case ambSS:
+			st.stainless(k, &mat, matID("stainless"), ends, at)
+		case ambPE:
+			if m := matID("pe"); m >= 0 && (mat < 0 || mat == m) && (k != nil && k.tube && contains16(k.mats, m)) {
+				mat = m
+				continue
+			}
+			if k != nil && k.nipple {
+				ask("may be polyethylene or a plain end", "polyethylene", "plain end")
+				continue
+			}
+			ask("may be polyethylene or a plain end", "polyethylene", "plain end")
+		case ambPEX:
+			if m := matID("pex"); m >= 0 && mat < 0 {
+				mat = m
+			}
+		case ambIPS, ambNPS:
+			// A size system where the ends are named or the part is pipe;
+			// otherwise a thread without gender, or in one list straight thread.
+			if ends > 0 || k != nil && k.tube {
+				st.keep(at)
+				continue
+			}
+			if h.amb == ambNPS {
+				ask("may be the nominal pipe size or a straight thread", "nominal", "NPSM")
+			} else {
+				ask("does not say whether the end is male or female", "MIP", "FIP")
+			}
+		case ambFP:
+			if k != nil && strings.Contains(k.ID, "valve") {
+				st.keep(at) // full port
+				continue
+			}
+			ask("may be full port or freeze-proof", "full port", "freeze-proof")
+		case ambSP:
+			ask("may be a spigot end or standard port", "SPG", "standard port")
+		case ambST:
+			ask("may be street or stainless", "street", "stainless")
+		case ambSTR:
+			ask("may be straight, street or a strainer's thread", "straight", "street", "strainer thread")
+		case ambPRV:
+			ask("may be a pressure-reducing or a pressure-relief valve", "pressure reducing valve", "pressure relief valve")
+		case ambDC:
+			ask("may be a double check or die-cast metal", "double check valve", "die-cast")
+		case ambWH:
+			ask("may be a wall hydrant or a water heater", "wall hydrant", "water heater")
+		case ambPB:
+			if k != nil && k.tube {
+				st.keep(at)
+				continue
+			}
+			ask("may be polybutylene or polished brass", "polybutylene", "polished brass finish")
+		case ambDI:
+			ask("may be dielectric or ductile iron", "dielectric", "ductile iron")
+		case ambAG:
+			ask("may be an air gap or above ground", "air gap", "above ground")
+		case ambBlack:
+			if b := matID("black-steel"); b >= 0 && k != nil && contains16(k.mats, b) && mat < 0 {
+				ask("may be a colour or black steel", "black steel", "dark")
+				continue
+			}
+			st.keep(at)
+		case ambRP:
+			ask("may be a reduced-pressure assembly or the thread Rp", "reduced pressure assembly", "Rp")
+		case ambG, ambMI:
+			ask("is not clear here", "male G", "female G")
+		default:
+			ask("is not clear here", r.spelledOf(h.amb)...)
+		}
+	}
+	return mat
+}
+
+func (r *Reader) spelledOf(a amb) []string {
+	var out []string
+	for _, id := range r.candidates(a) {
+		if _, ok := r.endOf[id]; ok {
+			out = append(out, spelling(id))
+		}
+	}
+	return out
+}
+
+// stainless decides SS: the steel where ends are named, slip x slip in plastic.
+func (st *state) stainless(k *kindInfo, mat *int16, steel int16, ends int, at Range) {
+	switch {
+	case *mat >= 0 && st.r.mats[*mat].Plastic && ends == 0:
+		if i, ok := st.r.endOf["S"]; ok {
+			if st.r.mats[*mat].ID == "cpvc" {
+				i = st.r.endOf["S-CTS"]
+			}
+			st.elems = append(st.elems, elem{end: i, alt: -1, from: at.From, to: at.To, chain: 1000})
+			st.note(at, "SS read as slip x slip, as the part is plastic")
+		}
+	case *mat < 0 && steel >= 0 && (ends > 0 || k != nil && len(k.mats) > 0 && !st.plasticKind(k) && contains16(k.mats, steel)):
+		*mat = steel
+		st.note(at, "SS read as stainless steel")
+	default:
+		st.problem(at, quote(st.text(at))+" may be stainless steel or slip x slip", "", "", "stainless", "S x S")
+	}
+}
+
+func (st *state) plasticKind(k *kindInfo) bool {
+	for _, m := range k.mats {
+		if st.r.mats[m].Plastic {
+			return true
+		}
+	}
+	return false
+}
+
+// closeLength gives the length of a close nipple in inches (ASTM A733, from
+// memory): no nipple of the size is shorter.
+func closeLength(s unit.Size) float64 {
+	switch s {
+	case "1/8":
+		return 0.75
+	case "1/4":
+		return 0.875
+	case "3/8":
+		return 1
+	case "1/2":
+		return 1.125
+	case "3/4":
+		return 1.375
+	case "1":
+		return 1.5
+	case "1-1/4":
+		return 1.625
+	case "1-1/2":
+		return 1.75
+	case "2":
+		return 2
+	}
+	return 0
+}
+
+// lengths takes lengths, bores and a basin's dimensions out of the elements;
+// it may find that a nipple is a reducing one.
+func (st *state) lengths(k *kindInfo) *kindInfo {
+	p := &st.out.Part
+	set := func(e *elem, v unit.Length, text string) {
+		e.used = true
+		if v <= 0 || v > 10000 {
+			st.problem(Range{e.fig.from, e.fig.to}, quote(st.s[e.fig.from:e.fig.to])+" is no length a part has", "a length such as 18 in or 20 ft", "")
+			return
+		}
+		if p.Length.Known {
+			st.problem(Range{e.fig.from, e.fig.to}, "a second length", "one length", "")
+			return
+		}
+		p.Length, st.lenText = plumb.Some(v), squeeze(text)
+	}
+	if k != nil && k.basin {
+		st.inside()
+	}
+	// Feet, metres and centimetres are never sizes.
+	for i := range st.elems {
+		e := &st.elems[i]
+		if !e.sized || e.used {
+			continue
+		}
+		if e.with && e.role == "" {
+			continue
+		}
+		switch e.fig.unit {
+		case uFt, uYd, uCM, uM:
+			v, _ := e.fig.length()
+			text := st.s[e.fig.from:e.fig.to]
+			if st.lf == i {
+				text += " ft"
+			}
+			ended := *e
+			set(e, v, text)
+			if ended.hasEnd() {
+				ended.sized = false
+				*e = ended
+			}
+		}
+	}
+	// Elements behind "with" say nothing of the part's own ends, unless named.
+	sized := 0
+	for i := range st.elems {
+		e := &st.elems[i]
+		if e.with && e.role == "" {
+			e.used = true
+		}
+		if e.bore && !e.used {
+			if v, ok := e.fig.length(); ok || e.fig.unit == uNone {
+				if !ok {
+					v = unit.Length(e.fig.value()) * unit.Inch
+				}
+				p.Bore, st.boreText = plumb.Some(v), squeeze(st.s[e.fig.from:e.fig.to])
+				e.used = true
+			}
+		}
+		if e.sized && !e.used {
+			sized++
+		}
+	}
+	if k == nil {
+		return k
+	}
+	if k.nipple || k.ID == "close-nipple" {
+		if st.closeAt.To > 0 {
+			if k.ID != "close-nipple" {
+				if c := st.r.byID("close-nipple"); c != nil {
+					k, p.Kind = c, c.Kind
+				} else {
+					st.keep(st.closeAt)
+				}
+			}
+		}
+	}
+	if k.long && sized >= 1 {
+		k = st.lengthOf(k, sized, set)
+	} else if !k.long && sized > 1 {
+		// A measure behind a comma once the sizes are there: 12 in.
+		for i := len(st.elems) - 1; i > 0; i-- {
+			e := &st.elems[i]
+			if v, ok := e.fig.length(); ok && e.sized && !e.used && !e.hasEnd() && e.role == "" && e.chain != st.elems[0].chain && sized > 1 && (sized > k.named || v > 6*unit.Inch) {
+				set(e, v, st.s[e.fig.from:e.fig.to])
+				sized--
+			}
+		}
+	}
+	return k
+}
+
+func (r *Reader) byID(id string) *kindInfo {
+	for i := range r.kinds {
+		if r.kinds[i].ID == id {
+			return &r.kinds[i]
+		}
+	}
+	return nil
+}
+
+// lengthOf finds which figure of pipe, nipple or hose is its length: the one
+// with a unit, or the last.
+func (st *state) lengthOf(k *kindInfo, sized int, set func(*elem, unit.Length, string)) *kindInfo {
+	p := &st.out.Part
+	if p.Length.Known || sized == 1 {
+		for i := range st.elems {
+			e := &st.elems[i]
+			if !e.sized || e.used || e.hasEnd() || p.Length.Known || sized > 1 {
+				continue
+			}
+			if v, ok := e.fig.length(); ok && (v > 6*unit.Inch && e.fig.unit == uIn || e.fig.unit == uMM && v > 0.115) {
+				set(e, v, st.s[e.fig.from:e.fig.to])
+			} else if ok && e.fig.unit == uIn {
+				if s, ok := st.r.size(&e.fig); !ok || !st.made(k, s) {
+					set(e, v, st.s[e.fig.from:e.fig.to])
+				}
+			}
+		}
+		return k
+	}
+	pick, diameter := -1, -1
+	units := 0
+	for i := range st.elems {
+		e := &st.elems[i]
+		if !e.sized || e.used {
+			continue
+		}
+		if e.hasEnd() {
+			diameter = i
+			continue
+		}
+		if e.fig.unit == uIn || e.fig.unit == uMM {
+			units++
+		}
+	}
+	for i := range st.elems {
+		e := &st.elems[i]
+		if !e.sized || e.used || e.hasEnd() || e.unkEnd {
+			continue
+		}
+		v, _ := e.fig.length()
+		united := e.fig.unit == uIn || e.fig.unit == uMM
+		switch {
+		case v > 6*unit.Inch && e.fig.unit == uIn, units != 1, united:
+			pick = i
+		}
+		if v > 6*unit.Inch {
+			break
+		}
+	}
+	if pick < 0 {
+		return k
+	}
+	for i := range st.elems {
+		if e := &st.elems[i]; i != pick && diameter < 0 && e.sized && !e.used {
+			diameter = i
+		}
+	}
+	e := &st.elems[pick]
+	v, ok := e.fig.length()
+	at := Range{e.fig.from, e.fig.to}
+	var d unit.Size
+	if diameter >= 0 {
+		d, _ = st.r.size(&st.elems[diameter].fig)
+	}
+	if k.nipple {
+		s, isSize := st.r.size(&e.fig)
+		inches := e.fig.value()
+		if isSize && e.fig.unit != uMM && inches < closeLength(d) {
+			// Shorter than any nipple of that diameter: the second size of a
+			// reducing nipple.
+			if c := st.r.byID("reducing-nipple"); c != nil {
+				st.note(at, "read as a reducing nipple: "+string(s)+" in is shorter than any "+string(d)+" nipple (close is "+closeText(d)+" in, ASTM A733, from memory)")
+				st.out.Part.Kind = c.Kind
+				return c
+			}
+		}
+		if !ok {
+			v, ok = unit.Length(inches)*unit.Inch, true
+			text := st.s[e.fig.from:e.fig.to] + " in"
+			st.note(at, "the length of a nipple is taken as inches by trade habit")
+			set(e, v, text)
+			return k
+		}
+	}
+	if !ok {
+		n := st.s[e.fig.from:e.fig.to]
+		if k.tube {
+			st.problem(at, n+" what? a length wants its unit", "a length such as 20 ft", "", n+" ft", n+" in", n+" m")
+		} else {
+			st.problem(at, n+" what? a length wants its unit", "a length such as 12 in", "", n+" in", n+" ft")
+		}
+		e.used = true
+		return k
+	}
+	set(e, v, st.s[e.fig.from:e.fig.to])
+	return k
+}
+
+func closeText(s unit.Size) string { return mixed(int(closeLength(s)*8), 8) }
+
+// inside reads a basin's dimensions: 16 x 12 x 6 in.
+func (st *state) inside() {
+	p := &st.out.Part
+	for i := 0; i < len(st.elems); i++ {
+		j := i
+		for j+1 < len(st.elems) && st.elems[j+1].crossed && st.elems[j+1].chain == st.elems[i].chain {
+			j++
+		}
+		n := j - i + 1
+		plain := n >= 2 && n <= 3
+		for x := i; x <= j; x++ {
+			plain = plain && st.elems[x].sized && !st.elems[x].hasEnd() && st.elems[x].role == ""
+		}
+		if !plain {
+			i = j
+			continue
+		}
+		at := Range{st.elems[i].fig.from, st.elems[j].fig.to}
+		u := st.elems[j].fig.unit
+		text := st.s[at.From:at.To]
+		if u == uNone {
+			st.problem(at, "the dimensions of a basin want a unit", "16 x 12 x 6 in", "", text+" in", text+" cm")
+		}
+		for x := i; x <= j; x++ {
+			e := &st.elems[x]
+			if e.fig.unit == uNone {
+				e.fig.unit = u
+			}
+			v, _ := e.fig.length()
+			if v < 0 || v > 100 {
+				v = 0
+			}
+			p.Inside[x-i] = v
+			e.used = true
+		}
+		st.insideText = squeeze(text)
+		return
+	}
+}
+
+// facts notes what is not said.
+func (st *state) facts(k *kindInfo) {
+	p := &st.out.Part
+	if k == nil {
+		return
+	}
+	if p.Material != nil && !p.LeadSaid && p.LeadFree == plumb.Unknown {
+		p.LeadFree = p.Material.LeadFree
+	}
+	if p.Listed == plumb.Unknown && !p.NonPotable {
+		p.Listed = k.Listed
+	}
+	p.Device = k.Device
+	if p.Breaker != plumb.Unknown && k.BuiltIn == nil && k.Device == nil {
+		st.note(st.breakerAt, a_(k.Title)+" has no vacuum breaker of its own to be asked about")
+		if p.Breaker == plumb.Yes {
+			st.keep(st.breakerAt)
+		}
+		p.Breaker = plumb.Unknown
+	}
+	if p.Breaker == plumb.Yes && k.BuiltIn != nil {
+		p.Device = k.BuiltIn
+	}
+	if p.Breaker == plumb.No && k.Device != nil {
+		st.problem(st.breakerAt, a_(k.Title)+" is one with a vacuum breaker", "leave this out, or name the plain kind", "")
+		p.Breaker = plumb.Unknown
+	}
+	whole := st.whole()
+	if p.Kind.Service&plumb.Water != 0 && p.LeadFree == plumb.Unknown && !k.Has(plumb.Supply) {
+		if (p.Material == nil || p.Material.Metal) && k.Listed != plumb.No {
+			st.note(whole, "lead-free not stated")
+		}
+	}
+	if p.Material == nil && len(k.Materials) > 0 {
+		switch {
+		case p.Coating != "":
+			st.note(whole, "the material under the "+p.Coating+" is not stated")
+		default:
+			st.note(whole, "material not stated")
+		}
+	}
+	if k.BuiltIn != nil && p.Breaker == plumb.Unknown {
+		st.note(whole, "with or without a vacuum breaker is not stated")
+	}
+	if k.tube && !p.Length.Known {
+		st.note(whole, "length not stated")
+	}
+	if k.basin && p.Inside == [3]unit.Length{} {
+		st.note(whole, "inside dimensions not stated")
+	}
+}

@@ -1,0 +1,522 @@
+package phrase
+
+import (
+	"strconv"
+	"strings"
+
+	"tapwright/plumb"
+	"tapwright/plumb/unit"
+)
+
+func itoa(n int) string { return strconv.Itoa(n) }
+
+// mixed writes n/d as a size is written: 1/2, 1-1/2, 2.
+func mixed(n, d int) string {
+	for n%2 == 0 && d%2 == 0 {
+		n, d = n/2, d/2
+	}
+	switch {
+	case d == 1:
+		return itoa(n)
+	case n < d:
+		return itoa(n) + "/" + itoa(d)
+	}
+	return itoa(n/d) + "-" + itoa(n%d) + "/" + itoa(d)
+}
+
+// unitOf is the unit written after a figure.
+type unitOf uint8
+
+const (
+	uNone unitOf = iota
+	uIn
+	uFt
+	uYd
+	uMM
+	uCM
+	uM
+	uDN
+	uPressure
+	uOther
+)
+
+// figure is a number with what was written behind it.
+type figure struct {
+	n, d     int32
+	unit     unitOf
+	pressure unit.Pressure // of one unit
+	extra    float64       // inches after feet
+	mixed    bool          // 2-3/4 or 2 3/4
+	whole    bool
+	improper bool
+	from, to int
+}
+
+func (f *figure) value() float64 { return float64(f.n) / float64(f.d) }
+
+// length gives metres; false for a bare number.
+func (f *figure) length() (unit.Length, bool) {
+	v := unit.Length(f.value())
+	switch f.unit {
+	case uIn:
+		return v * unit.Inch, true
+	case uFt:
+		return v*unit.Foot + unit.Length(f.extra)*unit.Inch, true
+	case uYd:
+		return v * unit.Yard, true
+	case uMM:
+		return v * unit.Millimetre, true
+	case uCM:
+		return v * 10 * unit.Millimetre, true
+	case uM:
+		return v * unit.Metre, true
+	}
+	return 0, false
+}
+
+// size gives the trade size; false if no size is written so.
+func (r *Reader) size(f *figure) (unit.Size, bool) {
+	switch f.unit {
+	case uNone, uIn:
+		if f.d > 0 && f.n > 0 && 64*int64(f.n)%int64(f.d) == 0 {
+			if k := 64 * int64(f.n) / int64(f.d); k < int64(len(r.inch)) {
+				return r.inch[k], r.inch[k] != ""
+			}
+		}
+		return "", false
+	case uMM:
+		if f.n%f.d == 0 && int(f.n/f.d) < len(r.mm) {
+			s := r.mm[f.n/f.d]
+			return s, s != ""
+		}
+		s, err := unit.ParseSize(strconv.FormatFloat(f.value(), 'f', -1, 64) + " mm")
+		return s, err == nil
+	case uDN:
+		s, err := unit.ParseSize("DN" + strconv.FormatFloat(f.value(), 'f', -1, 64))
+		return s, err == nil
+	}
+	return "", false
+}
+
+// atomKind tells what pass one made of the tokens.
+type atomKind uint8
+
+const (
+	atEntry atomKind = iota
+	atFigure
+	atX
+	atComma
+	atSlash
+	atDash
+	atOpen
+	atClose
+	atHash
+	atAt
+	atEqual
+	atAsk
+	atAnd
+	atUnknown
+	atOther
+)
+
+// atom is a figure, a known run of words, or a mark.
+type atom struct {
+	kind     atomKind
+	glued    bool
+	upper    bool
+	isEnd    bool // read as an end
+	e        *entry
+	tok, n   int32 // tokens it was made of
+	from, to int
+	fig      figure
+}
+
+// elem is one end as the phrase has it: a size, an end type, or both.
+type elem struct {
+	fig      figure
+	sized    bool // has a figure
+	unkSize  bool // "unknown" in place of the size
+	end      int16
+	amb      amb
+	unkEnd   bool
+	swivel   bool
+	washer   plumb.Tri
+	od       bool
+	bore     bool
+	chain    int16
+	crossed  bool // an x stands before it
+	with     bool // behind "with"
+	role     string
+	alt      int16 // other way to use the same end, -1
+	isAlt    bool
+	used     bool
+	from, to int
+}
+
+func (e *elem) hasEnd() bool { return e.end >= 0 || e.amb != 0 || e.unkEnd }
+
+// kindHit is a place where the phrase names a kind.
+type kindHit struct {
+	e        *entry
+	weak     bool
+	segment  int16
+	tok, n   int32
+	from, to int
+}
+
+type matHit struct {
+	mat      int16
+	from, to int
+	entry    *entry
+}
+
+type ambHit struct {
+	amb      amb
+	from, to int
+	atom     int
+}
+
+// state is the work on one phrase.
+type state struct {
+	r     *Reader
+	s     string
+	out   *Reading
+	toks  []tok
+	atoms []atom
+	elems []elem
+	kinds []kindHit
+	mats  []matHit
+	ambs  []ambHit // ambiguous words that stand for no end
+	start int      // first atom after the name
+
+	strong  bool // a kind is named by more than a material
+	segment int16
+
+	coatAt            Range
+	breakerAt         Range
+	leadAt            Range
+	dwv               bool
+	dwvAt             Range
+	ways              int
+	waysAt            Range
+	closeAt           Range
+	angle             bool
+	wanted            bool
+	swivelAt          Range
+	washer            plumb.Tri
+	washerAt          Range
+	antiSiphon        bool
+	lf                int // elem index of a figure before LF, -1
+	lfAt              Range
+	pexEnd            string // F1807 or F1960 was named
+	lenText, rateText string
+	boreText          string
+	insideText        string
+	unknownWords      []Range
+	thing             Range
+	compSeen          bool
+
+	tokBuf  [40]tok
+	atomBuf [40]atom
+	elemBuf [8]elem
+	kindBuf [4]kindHit
+	matBuf  [4]matHit
+	ambBuf  [4]ambHit
+}
+
+func (st *state) problem(at Range, msg, want, nearest string, choices ...string) {
+	st.out.Problems = append(st.out.Problems, Problem{at, msg, want, nearest, choices})
+}
+
+func (st *state) note(at Range, msg string, choices ...string) {
+	st.out.Notes = append(st.out.Notes, Problem{Range: at, Msg: msg, Choices: choices})
+}
+
+func (st *state) text(at Range) string { return st.s[at.From:at.To] }
+
+// whole is the range of the phrase without its name.
+func (st *state) whole() Range {
+	from := 0
+	if st.start < len(st.atoms) {
+		from = st.atoms[st.start].from
+	}
+	if n := len(st.atoms); n > st.start {
+		return Range{from, st.atoms[n-1].to}
+	}
+	return Range{0, len(st.s)}
+}
+
+// atomise makes atoms of the tokens.
+func (st *state) atomise() {
+	for i := 0; i < len(st.toks); {
+		i += st.atom(i)
+	}
+	for i := range st.atoms {
+		a := &st.atoms[i]
+		if a.kind == atEntry && len(a.e.kinds) > 0 && a.e.mat < 0 && a.e.end < 0 && a.e.amb == 0 && a.e.attr == 0 && st.toks[a.tok].kind != tNum {
+			st.strong = true
+		}
+	}
+}
+
+// atom adds what begins at token i and says how many tokens it took.
+func (st *state) atom(i int) int {
+	t := &st.toks[i]
+	a := atom{tok: int32(i), n: 1, from: int(t.from), to: int(t.to), glued: t.glued, upper: t.upper}
+	switch t.kind {
+	case tNum:
+		if e, n := st.r.match(st.toks[i:], nil); e != nil && (n > 1 || len(e.kinds) > 0 && !st.figureHere(i)) {
+			return st.addEntry(a, e, n)
+		}
+		return st.figure(i)
+	case tX:
+		a.kind = atX
+	case tComma, tDegree:
+		a.kind = atComma
+		if t.kind == tDegree {
+			return 1
+		}
+	case tOpen:
+		a.kind = atOpen
+	case tClose:
+		a.kind = atClose
+	case tSlash:
+		a.kind = atSlash
+	case tDash:
+		a.kind = atDash
+	case tHash:
+		a.kind = atHash
+	case tAt:
+		a.kind = atAt
+	case tEqual:
+		a.kind = atEqual
+	case tAsk:
+		a.kind = atAsk
+	case tAnd:
+		a.kind = atAnd
+	case tWord:
+		if e, n := st.r.match(st.toks[i:], nil); e != nil {
+			if n > 1 && e.end < 0 && e.amb == 0 && len(e.kinds) > 0 && st.inChain(i) {
+				// x 1/2 MIP adapter: the end MIP, not a MIP adapter.
+				if x, m := st.r.match(st.toks[i:], isEndEntry); x != nil && m < n {
+					return st.addEntry(a, x, m)
+				}
+			}
+			return st.addEntry(a, e, n)
+		}
+		if t.to-t.from <= 24 && st.split(a, int(t.from), int(t.to)) {
+			return 1
+		}
+		a.kind = atUnknown
+	default: // tInch, tFoot without a figure, tOther
+		a.kind = atOther
+	}
+	st.atoms = append(st.atoms, a)
+	return 1
+}
+
+func isEndEntry(e *entry) bool { return e.end >= 0 || e.amb != 0 }
+
+// inChain says whether token i stands behind an x, or behind the size after one.
+func (st *state) inChain(i int) bool {
+	for j := i - 1; j >= 0; j-- {
+		switch t := &st.toks[j]; {
+		case t.kind == tX:
+			return true
+		case t.kind == tNum, t.kind == tInch:
+		case t.kind == tWord && t.word != 0:
+			if e, _ := st.r.match(st.toks[j:j+1], nil); e == nil || e.attr != aUnit && e.attr != aSep {
+				return false
+			} else if e.attr == aSep {
+				return true
+			}
+		default:
+			return false
+		}
+	}
+	return false
+}
+
+func (st *state) addEntry(a atom, e *entry, n int) int {
+	a.kind, a.e, a.n = atEntry, e, int32(n)
+	a.to = int(st.toks[int(a.tok)+n-1].to)
+	st.atoms = append(st.atoms, a)
+	return n
+}
+
+// figureHere says whether 45 or 90 at token i is a figure, not an angle.
+func (st *state) figureHere(i int) bool {
+	if i > 0 {
+		switch k := st.toks[i-1].kind; k {
+		case tX, tHash, tSlash, tDash:
+			return true
+		}
+	}
+	if i+1 < len(st.toks) {
+		n := &st.toks[i+1]
+		if n.kind == tInch || n.kind == tFoot || n.kind == tHash {
+			return true
+		}
+		if e, _ := st.r.match(st.toks[i+1:], nil); e != nil && (e.attr == aUnit || e.attr == aCount) {
+			return true
+		}
+	}
+	return false
+}
+
+// split cuts CxCxC and MHTxMIP at their x.
+func (st *state) split(a atom, from, to int) bool {
+	mark := len(st.atoms)
+	for i := from + 1; i < to-1; i++ {
+		if st.s[i]|0x20 != 'x' {
+			continue
+		}
+		e := st.piece(from, i)
+		if e == nil {
+			continue
+		}
+		p := a
+		p.kind, p.e, p.from, p.to = atEntry, e, from, i
+		x := a
+		x.kind, x.from, x.to = atX, i, i+1
+		st.atoms = append(st.atoms, p, x)
+		if e := st.piece(i+1, to); e != nil {
+			p.e, p.from, p.to = e, i+1, to
+			st.atoms = append(st.atoms, p)
+			return true
+		}
+		if st.split(a, i+1, to) {
+			return true
+		}
+		st.atoms = st.atoms[:mark]
+	}
+	return false
+}
+
+// piece looks a stretch of the text up as an end.
+func (st *state) piece(from, to int) *entry {
+	var buf [24]byte
+	n := copy(buf[:], st.s[from:to])
+	for i := range n {
+		if buf[i] >= 'A' && buf[i] <= 'Z' {
+			buf[i] |= 0x20
+		}
+	}
+	w := st.r.word(buf[:n])
+	if w == 0 || st.r.first[w] == 0 {
+		return nil
+	}
+	e := st.r.nodes[st.r.first[w]]
+	if e == nil || e.end < 0 && e.amb == 0 {
+		return nil
+	}
+	return e
+}
+
+// figure reads a number with its unit: 1 1/2 in, 6 ft 3 in, 22 mm, DN 20.
+func (st *state) figure(i int) int {
+	t := &st.toks[i]
+	f := figure{n: t.n, d: t.d, mixed: t.dash, improper: t.improper, whole: t.d == 1 && !t.decimal, from: int(t.from), to: int(t.to)}
+	n := 1
+	if f.whole && f.n > 0 && f.n < 1000 && i+1 < len(st.toks) {
+		p := &st.toks[i+1]
+		if p.kind == tNum && p.n > 0 && p.n < p.d && !p.decimal {
+			if _, w := st.r.match(st.toks[i+1:], nil); w < 2 {
+				f.n, f.d, f.mixed, f.whole = f.n*p.d+p.n, p.d, true, false
+				f.to = int(p.to)
+				n = 2
+			}
+		}
+	}
+	n += st.unit(&f, i+n)
+	if f.unit == uFt { // 6 ft 3 in, 6'-3"
+		j := i + n
+		if j < len(st.toks) && st.toks[j].kind == tDash {
+			j++
+		}
+		if j < len(st.toks) && st.toks[j].kind == tNum {
+			g := figure{n: st.toks[j].n, d: st.toks[j].d, whole: st.toks[j].d == 1, to: int(st.toks[j].to)}
+			k := j + 1
+			if g.whole && k < len(st.toks) && st.toks[k].kind == tNum && st.toks[k].n > 0 && st.toks[k].n < st.toks[k].d {
+				g.n, g.d = g.n*st.toks[k].d+st.toks[k].n, st.toks[k].d
+				k++
+			}
+			if w := st.unit(&g, k); w > 0 && g.unit == uIn && g.n >= 0 && g.value() < 12 {
+				f.extra, f.to = g.value(), g.to
+				n = k + w - i
+			}
+		}
+	}
+	st.atoms = append(st.atoms, atom{kind: atFigure, glued: t.glued, tok: int32(i), n: int32(n), from: f.from, to: f.to, fig: f})
+	return n
+}
+
+// unit reads a unit at token i, 0 if there is none.
+func (st *state) unit(f *figure, i int) int {
+	if i >= len(st.toks) {
+		return 0
+	}
+	t := &st.toks[i]
+	switch t.kind {
+	case tInch:
+		f.unit, f.to = uIn, int(t.to)
+		return 1
+	case tFoot:
+		f.unit, f.to = uFt, int(t.to)
+		return 1
+	case tHash:
+		if t.glued && f.whole {
+			f.unit, f.pressure, f.to = uPressure, unit.PSI, int(t.to)
+			return 1
+		}
+	case tWord:
+		// A small m after a whole figure is metres, a capital M the letter of
+		// ASME B16.22 for a male end, or a type of copper tube.
+		if t.to-t.from == 1 && st.s[t.from] == 'm' && (f.whole || f.d%10 == 0) {
+			f.unit, f.to = uM, int(t.to)
+			return 1
+		}
+		e, n := st.r.match(st.toks[i:], nil)
+		if e == nil || e.attr != aUnit {
+			return 0
+		}
+		switch e.arg {
+		case "in":
+			f.unit = uIn
+		case "ft":
+			f.unit = uFt
+		case "yd":
+			f.unit = uYd
+		case "mm":
+			f.unit = uMM
+		case "cm":
+			f.unit = uCM
+		case "m":
+			f.unit = uM
+		case "psi", "wog":
+			f.unit, f.pressure = uPressure, unit.PSI
+		case "bar":
+			f.unit, f.pressure = uPressure, unit.Bar
+		case "kpa":
+			f.unit, f.pressure = uPressure, unit.KPa
+		case "mpa":
+			f.unit, f.pressure = uPressure, unit.MPa
+		default:
+			f.unit = uOther
+		}
+		f.to = int(st.toks[i+n-1].to)
+		if n == 1 && f.unit == uPressure && i+1 < len(st.toks) { // 200 psi wog
+			if e, m := st.r.match(st.toks[i+1:], nil); e != nil && e.attr == aUnit && (e.arg == "wog" || e.arg == "psi") {
+				f.to = int(st.toks[i+m].to)
+				n += m
+			}
+		}
+		return n
+	}
+	return 0
+}
+
+// words keeps a stretch of the text in Part.Words.
+func (st *state) keep(at Range) {
+	st.out.Part.Words = append(st.out.Part.Words, strings.Join(strings.Fields(st.text(at)), " "))
+}
