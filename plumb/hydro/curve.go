@@ -16,10 +16,12 @@ func (e *CurveError) Error() string { return fmt.Sprintf("curve point %d: want %
 
 // Curve is a device known by its loss curve. Between the points it runs along
 // the monotone cubic of F. N. Fritsch and J. Butland (SIAM J. Sci. Stat.
-// Comput. 5, 1984), beyond the last one along a parabola that joins smoothly.
-// Make it with NewCurve.
+// Comput. 5, 1984), beyond the last one along a parabola that joins smoothly,
+// everywhere tilted by a millionth of the mean rise, so that flat stretches
+// rise too. Make it with NewCurve.
 type Curve struct {
 	flow, drop, slope []float64 // m³/s, Pa, Pa·s/m³
+	tilt              float64   // Pa·s/m³
 	blocks            bool
 }
 
@@ -52,6 +54,7 @@ func NewCurve(flow, drop []float64, oneWay bool) (*Curve, error) {
 		flow:   append([]float64(nil), flow...),
 		drop:   append([]float64(nil), drop...),
 		slope:  make([]float64, n),
+		tilt:   1e-6 * drop[n-1] / flow[n-1],
 		blocks: oneWay || drop[0] > 0,
 	}
 	c.setSlopes()
@@ -97,7 +100,7 @@ func (c *Curve) at(q float64) (drop, slope float64) {
 	if q >= c.flow[last] {
 		past := q - c.flow[last]
 		bend := c.drop[last] / (c.flow[last] * c.flow[last])
-		return c.drop[last] + past*(c.slope[last]+past*bend), c.slope[last] + 2*past*bend
+		return c.drop[last] + past*(c.slope[last]+past*bend) + c.tilt*q, c.slope[last] + 2*past*bend + c.tilt
 	}
 	i := sort.SearchFloat64s(c.flow, q)
 	if i > 0 {
@@ -108,7 +111,7 @@ func (c *Curve) at(q float64) (drop, slope float64) {
 	d := c.drop[i+1] - c.drop[i]
 	s0, s1 := c.slope[i]*h, c.slope[i+1]*h
 	a, b := s0+s1-2*d, 3*d-2*s0-s1
-	return c.drop[i] + t*(s0+t*(b+t*a)), (s0 + t*(2*b+t*3*a)) / h
+	return c.drop[i] + t*(s0+t*(b+t*a)) + c.tilt*q, (s0+t*(2*b+t*3*a))/h + c.tilt
 }
 
 // Loss implements Element.
@@ -117,21 +120,19 @@ func (c *Curve) Loss(q float64, f Fluid) (head, slope float64) {
 		head, slope = c.at(math.Abs(q))
 		return math.Copysign(f.Head(head), q), f.Head(slope)
 	}
-	past := q - f.Head(c.drop[0])/leak
-	if past <= 0 {
+	opens, _ := c.opens(f)
+	past := q - opens
+	if past < 0 {
 		return leak * q, leak
 	}
 	head, slope = c.at(past)
 	return f.Head(head), f.Head(slope)
 }
 
-func (c *Curve) oneWay() bool { return c.blocks }
+func (c *Curve) opens(f Fluid) (float64, bool) { return f.Head(c.drop[0]) / leak, c.blocks }
 
-func (c *Curve) state(q float64, f Fluid) State {
-	switch {
-	case c.blocks && q <= f.Head(c.drop[0])/leak:
-		return Shut
-	case math.Abs(q) > c.flow[len(c.flow)-1]:
+func (c *Curve) state(q float64) State {
+	if math.Abs(q) > c.flow[len(c.flow)-1] {
 		return Extrapolated
 	}
 	return Open

@@ -13,16 +13,17 @@ type Element interface {
 	Check() error
 }
 
-// oneWay is an element that lets water pass from start to end only.
-type oneWay interface{ oneWay() bool }
+// oneWay is an element that lets water pass from start to end only, if ok; the
+// slope of its loss jumps at the flow at which it opens.
+type oneWay interface {
+	opens(f Fluid) (q float64, ok bool)
+}
 
 // closable is an element that can shut by itself, whatever the flow.
 type closable interface{ closed() bool }
 
-// stateful is an element whose state depends on the flow in it.
-type stateful interface {
-	state(q float64, f Fluid) State
-}
+// stateful is an element with more to tell of its state than open and shut.
+type stateful interface{ state(q float64) State }
 
 // limited is an element that also bounds the head at its end: at the flow q
 // it is at most limit metres above the elevation of the end.

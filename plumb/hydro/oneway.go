@@ -9,23 +9,16 @@ type OneWay struct {
 
 // Loss implements Element.
 func (c OneWay) Loss(q float64, f Fluid) (head, slope float64) {
-	open := f.Head(c.Cracking)
-	past := q - open/leak
-	if past <= 0 {
+	opens, _ := c.opens(f)
+	past := q - opens
+	if past < 0 {
 		return leak * q, leak
 	}
 	head, slope = square(1/(f.Gravity*c.Av*c.Av), past)
-	return open + head, slope
+	return f.Head(c.Cracking) + head, slope
 }
 
-func (c OneWay) oneWay() bool { return true }
-
-func (c OneWay) state(q float64, f Fluid) State {
-	if q <= f.Head(c.Cracking)/leak {
-		return Shut
-	}
-	return Open
-}
+func (c OneWay) opens(f Fluid) (float64, bool) { return f.Head(c.Cracking) / leak, true }
 
 // Check implements Element.
 func (c OneWay) Check() error {

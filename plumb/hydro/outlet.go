@@ -28,14 +28,7 @@ func (o Orifice) Loss(q float64, f Fluid) (head, slope float64) {
 	return square(1/(2*f.Gravity*ca*ca), q)
 }
 
-func (o Orifice) oneWay() bool { return true }
-
-func (o Orifice) state(q float64, _ Fluid) State {
-	if q < 0 {
-		return Shut
-	}
-	return Open
-}
+func (o Orifice) opens(Fluid) (float64, bool) { return 0, true }
 
 // Check implements Element.
 func (o Orifice) Check() error {
@@ -72,13 +65,10 @@ func (l Limiter) Loss(q float64, f Fluid) (head, slope float64) {
 	return head, slope
 }
 
-func (l Limiter) oneWay() bool { return true }
+func (l Limiter) opens(Fluid) (float64, bool) { return 0, true }
 
-func (l Limiter) state(q float64, _ Fluid) State {
-	switch {
-	case q < 0:
-		return Shut
-	case q > l.OnsetFlow:
+func (l Limiter) state(q float64) State {
+	if q > l.OnsetFlow {
 		return Limiting
 	}
 	return Open

@@ -24,7 +24,7 @@ func (r Regulator) limit(q float64, f Fluid) (limit, fall float64) {
 	return f.Head(r.Set) - fall*q, fall
 }
 
-func (r Regulator) oneWay() bool { return true }
+func (r Regulator) opens(Fluid) (float64, bool) { return 0, true }
 
 // Check implements Element.
 func (r Regulator) Check() error {

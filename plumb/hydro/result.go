@@ -1,5 +1,7 @@
 package hydro
 
+import "slices"
+
 // State is what a link is doing in a solution.
 type State uint8
 
@@ -27,4 +29,35 @@ func (s State) String() string {
 		return "cut off"
 	}
 	return "unknown"
+}
+
+// Result is a solution. Its slices belong to the Solver and are overwritten by
+// the next Solve; Clone keeps them.
+type Result struct {
+	Head     []float64 // m, by node; not a number where Reached is false
+	Pressure []float64 // Pa gauge at the elevation of the node, water at rest; likewise
+	Reached  []bool    // by node: some source can feed it
+	Flow     []float64 // m³/s, by link, positive from From to To
+	Loss     []float64 // m of head lost from From to To, by link; not a number if unknown
+	State    []State   // by link
+
+	Iterations int // Newton steps taken
+	// MassResidual is the largest flow that a junction gains or loses, over the
+	// largest flow in the network.
+	MassResidual float64
+	// EnergyResidual is the largest difference in m between the head an element
+	// loses at its flow and the difference of the heads at its ends.
+	EnergyResidual float64
+}
+
+// Clone copies the result.
+func (r *Result) Clone() *Result {
+	c := *r
+	c.Head = slices.Clone(r.Head)
+	c.Pressure = slices.Clone(r.Pressure)
+	c.Reached = slices.Clone(r.Reached)
+	c.Flow = slices.Clone(r.Flow)
+	c.Loss = slices.Clone(r.Loss)
+	c.State = slices.Clone(r.State)
+	return &c
 }
