@@ -33,20 +33,41 @@ func (t *Table) fill(text string, first, second seen) string {
 	} else if c, ok := large.Cmp(small); ok && c < 0 || !ok && large < small {
 		large, small = small, large
 	}
-	r := []string{"{first}", t.name(first), "{second}", t.name(second), "{size}", string(large),
-		"{large}", string(large), "{small}", string(small)}
-	if strings.Contains(text, "{od}") {
-		r = append(r, "{od}", t.tubeOD(first, second))
+	var out strings.Builder
+	for rest := text; rest != ""; {
+		before, after, found := strings.Cut(rest, "{")
+		out.WriteString(before)
+		if !found {
+			break
+		}
+		var word string
+		word, rest, _ = strings.Cut(after, "}")
+		switch word {
+		case "first":
+			out.WriteString(t.name(first))
+		case "second":
+			out.WriteString(t.name(second))
+		case "size", "large":
+			out.WriteString(string(large))
+		case "small":
+			out.WriteString(string(small))
+		case "od":
+			out.WriteString(t.tubeOD(first, second))
+		case "outsides":
+			out.WriteString(t.outsides(first, second))
+		case "threads":
+			out.WriteString(t.compare(first, second))
+		}
 	}
-	if strings.Contains(text, "{threads}") {
-		r = append(r, "{threads}", t.compare(first, second))
+	if large != "" {
+		return out.String()
 	}
-	out := strings.NewReplacer(r...).Replace(text)
-	if large == "" { // no size is known: leave no holes
-		out = strings.NewReplacer("a  x  ", "a ", "  x  ", " ", "  ", " ").Replace(out)
-	}
-	return out
+	// No size is known: leave no holes.
+	return sizeless.Replace(out.String())
 }
+
+// sizeless takes out of a text what is left of sizes that are not known.
+var sizeless = strings.NewReplacer("a  x  ", "a ", "  x  ", " ", "  ", " ")
 
 // tubeOD writes the outside diameter of the tube of a pair as the trade does:
 // of the plain end where there is one, else of the one in copper tube size.
@@ -61,6 +82,17 @@ func (t *Table) tubeOD(first, second seen) string {
 		return "the tube's"
 	}
 	return fraction(od)
+}
+
+// outsides sets the outside diameters of two pipes or tubes side by side.
+func (t *Table) outsides(first, second seen) string {
+	one := func(s seen) string {
+		if od, ok := t.od(s); ok {
+			return fmt.Sprintf("%s is for %.3f in (%.1f mm)", t.name(s), float64(od)/25400, float64(od)/1000)
+		}
+		return t.name(s) + " is for another"
+	}
+	return "measured outside, " + one(first) + ", " + one(second)
 }
 
 // fraction writes µm as a fraction of an inch, or in mm where it is none.
@@ -344,22 +376,19 @@ func inches(um int) string {
 }
 
 // conditional is the answer where the materials decide.
-func (t *Table) conditional(p *pair, id string, v plumb.Tri, first, second seen) plumb.Fit {
-	c := t.conds[id]
-	switch v {
-	case plumb.Yes:
-		return p.fit
-	case plumb.No:
+func (t *Table) conditional(d answer) plumb.Fit {
+	c := t.conds[d.cond]
+	if d.verdict == plumb.No {
 		why := c.why
-		a, b := material(first.part), material(second.part)
+		a, b := material(d.first.part), material(d.second.part)
 		if a != nil && b != nil && a != b {
-			why += fmt.Sprintf(": %s is %s, %s is %s", t.name(first), a.Title, t.name(second), b.Title)
+			why += ": " + t.name(d.first) + " is " + a.Title + ", " + t.name(d.second) + " is " + b.Title
 		}
-		return plumb.Fit{Verdict: plumb.No, Why: why, Remedy: t.fill(c.remedy, first, second), Cites: c.cites}
+		return plumb.Fit{Verdict: plumb.No, Why: why, Remedy: t.fill(c.remedy, d.first, d.second), Cites: c.cites}
 	}
-	fit := p.fit
+	fit := *d.fit
 	fit.Verdict, fit.Why, fit.Cites = plumb.Unknown, c.unknown, c.cites
-	fit.Ask = []plumb.Question{t.put(c.ask, first, second)}
+	fit.Ask = []plumb.Question{t.put(c.ask, d.first, d.second)}
 	return fit
 }
 
@@ -390,7 +419,7 @@ func (t *Table) noSuchSize(p *pair, x seen) plumb.Fit {
 	}
 	fit.Ask = []plumb.Question{{
 		What: "what size is the thread really?",
-		How:  t.measure["thread"],
+		How:  t.how["thread"],
 		Answers: []plumb.Answer{
 			{If: "one of " + strings.Join(sizes, ", ") + " on both ends", Then: "they go together: " + fit.Title},
 			{If: "two different sizes", Then: "a reducer between them is needed"},
@@ -411,9 +440,9 @@ func (t *Table) unknownSize(p *pair, first, second seen) plumb.Fit {
 		missing, known = second, first
 	}
 	k := t.ends[missing.i].kind
-	q := plumb.Question{What: "what size is the " + k.ID + " end (" + k.Title + ")?", How: t.measure[k.Sizing]}
+	q := plumb.Question{What: "what size is the " + k.ID + " end (" + k.Title + ")?", How: t.how[k.Sizing]}
 	if t.ends[missing.i].thread != "" && k.Sizing != "od" {
-		q.How = t.measure["thread"]
+		q.How = t.how["thread"]
 	}
 	fits := "both sizes are the same"
 	if known.size != "" {
@@ -454,7 +483,7 @@ func (t *Table) counterpart(rel relation, known seen, other int) unit.Size {
 		return ""
 	}
 	if t.ends[other].kind.Sizing == "cts" {
-		od -= 3175
+		od -= ctsOver
 	}
 	if s := fraction(od); od > 0 && !strings.HasSuffix(s, "mm") {
 		return unit.Size(s)
@@ -465,7 +494,7 @@ func (t *Table) counterpart(rel relation, known seen, other int) unit.Size {
 // unknownEnd is the answer where the type of x, or of both, is not known.
 func (t *Table) unknownEnd(x, y seen) plumb.Fit {
 	fit := plumb.Fit{Verdict: plumb.Unknown}
-	q := plumb.Question{How: t.measure["end"]}
+	q := plumb.Question{How: t.how["end"]}
 	if y.i < 0 {
 		fit.Why = "it is not known how either end is made"
 		q.What = "how are the two ends made?"

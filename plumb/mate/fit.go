@@ -47,48 +47,107 @@ func (t *Table) see(s Side) seen {
 	return out
 }
 
+// answer is what two ends come to, before anything is put into words.
+type answer struct {
+	verdict       plumb.Tri
+	why           reason
+	pair          *pair
+	fit           *plumb.Fit // the joint, where the verdict is Yes
+	cond          string     // the condition that decided
+	first, second seen       // in the order of the pair's record
+}
+
+type reason uint8
+
+const (
+	itFits reason = iota
+	openEnd
+	endNotKnown
+	notPaired
+	sizeNotKnown
+	sizesDiffer
+	noSuchThread
+	notPublished
+	byMaterial
+)
+
+// Verdict says whether two ends go together, as Fit does, without saying why.
+func (t *Table) Verdict(a, b Side) plumb.Tri { return t.judge(t.see(a), t.see(b)).verdict }
+
 // Fit says whether two ends go together and what the joint is. The answer is
 // the same whichever end comes first.
 //
 // When the types go together and only a size or a material is missing, the
 // verdict is Unknown and the joint is described all the same, so that the rest
-// can be judged. Strings are put together only where the answer is not Yes.
+// can be judged. A No and an Unknown are put into words anew at each call; ask
+// for the Verdict where the words are not wanted.
 func (t *Table) Fit(a, b Side) plumb.Fit {
-	x, y := t.see(a), t.see(b)
+	d := t.judge(t.see(a), t.see(b))
+	switch d.why {
+	case openEnd:
+		return t.onOpen(d.first, d.second)
+	case endNotKnown:
+		return t.unknownEnd(d.first, d.second)
+	case notPaired:
+		return t.noPair(d.first, d.second)
+	case sizeNotKnown:
+		return t.unknownSize(d.pair, d.first, d.second)
+	case sizesDiffer:
+		return t.wrongSize(d.pair, d.first, d.second)
+	case noSuchThread:
+		return t.noSuchSize(d.pair, d.first)
+	case notPublished:
+		return t.cannotSay(d.pair, d.first, d.second)
+	case byMaterial:
+		return t.conditional(d)
+	}
+	return *d.fit
+}
+
+func (t *Table) judge(x, y seen) answer {
 	if x.i > y.i || x.i == y.i && x.size > y.size {
 		x, y = y, x
 	}
+	d := answer{first: x, second: y}
 	switch {
 	case y.i >= 0 && (x.i == t.open || y.i == t.open):
-		return t.onOpen(x, y)
+		d.verdict, d.why = plumb.No, openEnd
+		return d
 	case y.i >= 0 && (x.i == t.any || y.i == t.any):
-		return t.source
+		d.verdict, d.fit = plumb.Yes, &t.source
+		return d
 	case x.i < 0:
-		return t.unknownEnd(x, y)
+		d.why = endNotKnown
+		return d
 	}
 	p := t.pairs[x.i*len(t.ends)+y.i]
 	if p == nil {
-		return t.noPair(x, y)
+		d.verdict, d.why = plumb.No, notPaired
+		return d
 	}
-	first, second := x, y
+	d.pair = p
 	if p.flip {
-		first, second = y, x
+		d.first, d.second = y, x
 	}
 	if p.rel != anySize {
-		if x.size == "" || y.size == "" {
-			return t.unknownSize(p, first, second)
-		}
-		if !t.agree(p.rel, first, second) {
-			return t.wrongSize(p, first, second)
-		}
-		if odd := t.noThread(x); odd {
-			return t.noSuchSize(p, x)
+		switch {
+		case x.size == "" || y.size == "":
+			d.why = sizeNotKnown
+			return d
+		case !t.agree(p.rel, x, y):
+			d.verdict, d.why = plumb.No, sizesDiffer
+			return d
+		case t.noThread(x):
+			d.why = noSuchThread
+			return d
 		}
 	}
 	if p.maybe != "" {
-		return t.cannotSay(p, first, second)
+		d.why = notPublished
+		return d
 	}
-	return t.materials(p, first, second)
+	t.materials(&d)
+	return d
 }
 
 // agree compares the sizes of two ends that could go together.
@@ -101,28 +160,49 @@ func (t *Table) agree(rel relation, x, y seen) bool {
 	return ok && ok2 && a == b
 }
 
+// measure is what the name of a size says when it is taken as a measure.
+type measure struct {
+	um     int // µm
+	metric bool
+}
+
+func measured(s unit.Size) (measure, bool) {
+	if mm, ok := s.MM(); ok {
+		return measure{int(math.Round(mm * 1000)), true}, true
+	}
+	in, ok := s.Inches()
+	return measure{int(math.Round(in * 25400)), false}, ok
+}
+
+// everyday are the sizes the trade sells; reading them once saves reading them
+// for every joint.
+var everyday = [...]unit.Size{"1/8", "3/16", "1/4", "5/16", "3/8", "1/2", "5/8", "3/4", "7/8", "1", "1-1/8", "1-1/4",
+	"1-3/8", "1-1/2", "1-5/8", "2", "2-1/2", "3", "4", "12 mm", "15 mm", "18 mm", "22 mm", "28 mm", "35 mm", "42 mm", "54 mm"}
+
+// ctsOver is how much copper water tube measures more outside than its name,
+// in µm: 1/8 in (ASTM B88).
+const ctsOver = 3175
+
 // od is the outside diameter of the tube an end is or takes, in µm, false where
-// its size does not say so. Copper tube size: the name and 1/8 in (ASTM B88).
+// its size does not say so.
 func (t *Table) od(s seen) (int, bool) {
-	if mm, ok := s.size.MM(); ok {
-		return int(math.Round(mm * 1000)), true
-	}
-	in, ok := s.size.Inches()
+	m, ok := t.measures[s.size]
 	if !ok {
-		return 0, false
-	}
-	switch t.ends[s.i].kind.Sizing {
-	case "cts":
-		in += 0.125
-	case "od", "tubular":
-	default:
-		th, ok := t.threads.Find("npt", s.size) // iron pipe size
-		if !ok {
+		if m, ok = measured(s.size); !ok {
 			return 0, false
 		}
-		return int(math.Round(float64(th.Outside) * 1e6)), true
 	}
-	return int(math.Round(in * 25400)), true
+	switch sizing := t.ends[s.i].kind.Sizing; {
+	case m.metric || sizing == "od" || sizing == "tubular":
+		return m.um, true
+	case sizing == "cts":
+		return m.um + ctsOver, true
+	}
+	th := t.threads.by[threadKey{"npt", s.size}] // iron pipe size
+	if th == nil {
+		return 0, false
+	}
+	return int(math.Round(float64(th.Outside) * 1e6)), true
 }
 
 // noThread reports whether an end is a pipe thread in a size the standard does
@@ -143,47 +223,46 @@ const (
 )
 
 // materials judges what two ends of the right types and sizes are made of.
-func (t *Table) materials(p *pair, first, second seen) plumb.Fit {
+func (t *Table) materials(d *answer) {
+	p := d.pair
+	d.fit, d.cond = &p.fit, p.cond
+	made := material(d.first.part) // of the tube
+	if t.ends[d.first.i].kind.Gender != plumb.Plain {
+		made = material(d.second.part)
+	}
 	switch p.cond {
 	case "":
-		for _, s := range [2]seen{first, second} {
-			if t.ends[s.i].kind.ID == "MIP" {
-				if v := threadedPlastic(s.part); v != plumb.Yes {
-					return t.conditional(p, condThreadedPlastic, v, first, second)
-				}
+		d.verdict = plumb.Yes
+		for _, s := range [2]seen{d.first, d.second} {
+			if v := threadedPlastic(s.part); v != plumb.Yes && t.ends[s.i].kind.ID == "MIP" {
+				d.verdict, d.cond = v, condThreadedPlastic
 			}
 		}
-		return p.fit
 	case condSamePlastic:
-		return t.cemented(p, first, second)
+		t.cemented(d)
 	case condFirm:
-		if m := material(second.part); m == nil || m.Plastic {
-			return *p.insert
+		d.verdict = plumb.Yes
+		if made == nil || made.Plastic {
+			d.fit = p.insert
 		}
-		return p.fit
-	}
-	v := plumb.Unknown
-	m := material(first.part)
-	if t.ends[first.i].kind.Gender != plumb.Plain {
-		m = material(second.part)
-	}
-	switch p.cond {
 	case condCopper:
-		if m != nil {
-			v = yes(m.Class == "copper")
+		if made != nil {
+			d.verdict = yes(made.Class == "copper")
 		}
 	case condPush:
 		switch {
-		case m == nil:
-		case m.Class == "copper" || m.ID == "pex" || m.ID == "cpvc":
-			v = plumb.Yes
-		case !m.Plastic:
-			v = plumb.No
+		case made == nil:
+		case made.Class == "copper" || made.ID == "pex" || made.ID == "cpvc":
+			d.verdict = plumb.Yes
+		case !made.Plastic:
+			d.verdict = plumb.No
 		}
 	case condExpands:
-		v = expands(second.part)
+		d.verdict = expands(d.second.part)
 	}
-	return t.conditional(p, p.cond, v, first, second)
+	if d.verdict != plumb.Yes {
+		d.why = byMaterial
+	}
 }
 
 func yes(b bool) plumb.Tri {
@@ -279,21 +358,22 @@ func spelled(w, lower string) bool {
 }
 
 // cemented judges a spigot (first) in a socket (second).
-func (t *Table) cemented(p *pair, first, second seen) plumb.Fit {
-	if m := material(second.part); p.gasket != nil && m != nil && m.Metal {
-		return *p.gasket
+func (t *Table) cemented(d *answer) {
+	p := d.pair
+	if m := material(d.second.part); p.gasket != nil && m != nil && m.Metal {
+		d.verdict, d.fit = plumb.Yes, p.gasket
+		return
 	}
-	a, b := t.plastic(first), t.plastic(second)
+	a, b := t.plastic(d.first), t.plastic(d.second)
+	never := func(m string) bool { return m != unsaid && p.byCement[m] == nil }
 	switch {
+	case never(a) || never(b) || a != unsaid && b != unsaid && a != b:
+		d.verdict = plumb.No
 	case a == unsaid || b == unsaid:
-		if t.cements[a] == "" && a != unsaid || t.cements[b] == "" && b != unsaid {
-			return t.conditional(p, p.cond, plumb.No, first, second)
-		}
-		return t.conditional(p, p.cond, plumb.Unknown, first, second)
-	case a == b && p.byCement[a] != nil:
-		return *p.byCement[a]
+		d.verdict = plumb.Unknown
+	default:
+		d.verdict, d.fit = plumb.Yes, p.byCement[a]
 	}
-	return t.conditional(p, p.cond, plumb.No, first, second)
 }
 
 const unsaid = ""

@@ -20,8 +20,9 @@ type Table struct {
 	apart     []*apart    // the same
 	families  map[string]*family
 	conds     map[string]*condition
-	cements   map[string]string // plastic → its cement
-	measure   map[string]string // how to measure an end, by what kind of end it is
+	cements   map[string]string     // plastic → its cement
+	how       map[string]string     // how to measure an end, by what kind of end it is
+	measures  map[unit.Size]measure // of the everyday sizes
 	source    plumb.Fit
 	threads   Threads
 	open, any int
@@ -42,7 +43,10 @@ func load(ends []*plumb.EndKind, knownSeal func(string) bool) (*Table, error) {
 	t := &Table{
 		byKind: map[*plumb.EndKind]int{}, byID: map[string]int{},
 		families: map[string]*family{}, conds: map[string]*condition{},
-		cements: map[string]string{}, measure: map[string]string{},
+		cements: map[string]string{}, how: map[string]string{}, measures: map[unit.Size]measure{},
+	}
+	for _, s := range everyday {
+		t.measures[s], _ = measured(s)
 	}
 	t.threads = l.threads()
 	joints := l.joints(knownSeal)
@@ -59,7 +63,7 @@ func load(ends []*plumb.EndKind, knownSeal func(string) bool) (*Table, error) {
 	}
 	for _, item := range l.w.List(f.Get("measuring"), "measuring") {
 		m := l.w.Map(item, "a way to measure", "of", "how")
-		t.measure[l.need(m, "a way to measure", "of")] = l.need(m, "a way to measure", "how")
+		t.how[l.need(m, "a way to measure", "of")] = l.need(m, "a way to measure", "how")
 	}
 	for _, item := range l.w.List(f.Get("pairs"), "pairs") {
 		t.readPair(l, item, joints)
