@@ -4,6 +4,7 @@ import (
 	"embed"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"tapwright/plumb"
@@ -147,7 +148,7 @@ func (l *loader) texts(n *yamldoc.Node, what string) []string {
 			out = append(out, s)
 		}
 	}
-	return out
+	return slices.Clip(out) // these lists are shared: nobody may append into them
 }
 
 func (l *loader) cites(n *yamldoc.Node) []plumb.Cite {
@@ -161,7 +162,7 @@ func (l *loader) cites(n *yamldoc.Node) []plumb.Cite {
 	if n != nil && len(out) == 0 {
 		l.fail(n, "no cites")
 	}
-	return out
+	return slices.Clip(out)
 }
 
 func (l *loader) size(n *yamldoc.Node) unit.Size {

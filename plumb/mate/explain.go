@@ -3,6 +3,7 @@ package mate
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -20,6 +21,19 @@ func (t *Table) label(i int, size unit.Size) string {
 }
 
 func (t *Table) name(s seen) string { return t.label(s.i, s.size) }
+
+var placeholder = regexp.MustCompile(`\{[a-z]+\}`)
+
+// alienWords finds the words in braces that fill does not know.
+func alienWords(text []byte) []string {
+	var out []string
+	for _, w := range placeholder.FindAll(text, -1) {
+		if !slices.Contains([]string{"{first}", "{second}", "{size}", "{large}", "{small}", "{od}", "{outsides}", "{threads}"}, string(w)) {
+			out = append(out, string(w))
+		}
+	}
+	return out
+}
 
 // fill puts the ends and sizes into a text of the data files.
 func (t *Table) fill(text string, first, second seen) string {

@@ -2,6 +2,7 @@ package mate
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 	"sync"
 	"testing"
@@ -26,7 +27,7 @@ func tables(t testing.TB) (*Table, *catalogue.Catalogue) {
 }
 
 // side makes one end from words: "3/4 MHT", "MHT", "22 mm C", "? C" is size
-// unknown, "3/4 ?" type unknown. Materials and the like come after a colon.
+// unknown, "3/4 ?" type unknown, "FIP~" swivels. Materials and the like come after a colon.
 func side(t testing.TB, cat *catalogue.Catalogue, words string) Side {
 	t.Helper()
 	words, made, _ := strings.Cut(words, ": ")
@@ -51,9 +52,7 @@ func side(t testing.TB, cat *catalogue.Catalogue, words string) Side {
 	end := &plumb.End{Joint: -1}
 	i := strings.LastIndexByte(words, ' ')
 	id := words[i+1:]
-	if id == "FIP~" {
-		id, end.Swivel = "FIP", true
-	}
+	id, end.Swivel = strings.CutSuffix(id, "~")
 	if id != "?" {
 		end.Kind = cat.End(id)
 		require.NotNil(t, end.Kind, "no end type %q", id)
@@ -158,6 +157,8 @@ var known = []struct {
 	{"1/4 TUBE-CU", "3/8 COMP", plumb.Yes, "compression", "ferrule", b88},
 	{"1/2 TUBE-CU", "1/2 COMP", plumb.No, "", "1/2 nominal and 1/2 OD", b88},
 	{"1/2 TUBE-CU", "1/2 COMP", plumb.No, "", "5/8 COMP", b88},
+	{"1/2 TUBE-CU", "1/2 COMP", plumb.No, "", "1/2 TUBE-CU measures 5/8 in outside", b88},
+	{"1/2 FTG", "1/2 COMP", plumb.No, "", "1/2 FTG measures 5/8 in outside", b88},
 	{"3/8 TUBE-OD: copper", "3/8 COMP", plumb.Yes, "compression", "ferrule", trade},
 	{"1/4 TUBE-OD: pe", "1/4 COMP", plumb.Yes, "compression", "stiffener", trade},
 	{"1/2 TUBE-PEX", "5/8 COMP", plumb.Yes, "compression", "stiffener", trade},
@@ -167,6 +168,7 @@ var known = []struct {
 	{"3/8 COMP", "3/8 FFL", plumb.No, "", "0.563 in", mem},
 	{"1/4 COMP", "1/4 FFL", plumb.No, "", "20 threads per inch", mem},
 	{"3/8 COMP", "3/8 FCOMP", plumb.Yes, "compression-hose", "cone seal", trade},
+	{"3/8 COMP", "3/8 COMP~", plumb.Yes, "compression-hose", "cone seal", trade},
 	{"3/8 COMP", "3/8 COMP", plumb.No, "", "a piece of 3/8 OD tube", trade},
 	{"1/2 FTG", "5/8 COMP", plumb.Unknown, "", "long enough", trade},
 	// Flare.
@@ -286,6 +288,25 @@ func TestKnownPairs(t *testing.T) {
 			}
 			assert.Contains(t, said(f), k.says, k.source)
 		})
+	}
+}
+
+// American and ISO pipe threads of one size are false friends at every size,
+// and the reason gives pitch, form, angle and diameter of both (ASME B1.20.1,
+// ISO 7-1:1994, ISO 228-1).
+func TestAmericanAndISOThreadsNeverMeet(t *testing.T) {
+	table, cat := tables(t)
+	for _, row := range published(t, "thread_bsp.csv") {
+		npt := find(t, table, "npt", row["size"])
+		for _, pair := range [][2]string{{"MIP", "Rp"}, {"MIP", "Rc"}, {"MIP", "FG"}, {"FIP", "R"}, {"FIP", "MG"}} {
+			f := table.Fit(side(t, cat, row["size"]+" "+pair[0]), side(t, cat, row["size"]+" "+pair[1]))
+			assert.Equal(t, plumb.No, f.Verdict)
+			assert.NotEmpty(t, f.Friend)
+			assert.Contains(t, f.Why, row["size"]+" "+pair[0]+" has "+strconv.FormatFloat(npt.TPI, 'g', -1, 64)+" threads per inch, taper, 60 degrees")
+			assert.Contains(t, f.Why, row["size"]+" "+pair[1]+" has "+row["tpi"]+" threads per inch")
+			assert.Contains(t, f.Why, "55 degrees")
+			assert.Contains(t, f.Remedy, "adapter")
+		}
 	}
 }
 
@@ -485,6 +506,8 @@ func TestFaultsInTheDataAreAllTold(t *testing.T) {
 	for _, want := range []string{`there is no end type "FHT"`, `there is no end type "C"`, `there is no sealant "hose-washer"`, "pairs.yaml:"} {
 		assert.ErrorContains(t, err, want)
 	}
+	assert.Empty(t, alienWords([]byte("{first} on {second} of {size}, {work: a map}")))
+	assert.Equal(t, []string{"{frist}"}, alienWords([]byte("{frist} on {second}")))
 	more := append(slices.Clone(cat.Ends), &plumb.EndKind{ID: "NEW"})
 	_, err = load(more, func(string) bool { return true })
 	assert.ErrorContains(t, err, `nothing is said about the end type "NEW"`)

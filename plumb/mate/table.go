@@ -2,6 +2,7 @@ package mate
 
 import (
 	"slices"
+	"strings"
 
 	"tapwright/plumb"
 	"tapwright/plumb/catalogue"
@@ -51,6 +52,9 @@ func load(ends []*plumb.EndKind, knownSeal func(string) bool) (*Table, error) {
 	t.threads = l.threads()
 	joints := l.joints(knownSeal)
 	root := l.open("pairs.yaml")
+	if alien := alienWords(l.w.File.Text); len(alien) > 0 {
+		l.fail(root, "unknown words in braces: %s", strings.Join(alien, ", "))
+	}
 	f := l.w.Map(root, "the mating data", "ends", "families", "pairs", "apart", "conditions", "materials", "friends", "measuring")
 	t.readEnds(l, ends, f.Get("ends"))
 	n := len(t.ends)
@@ -226,6 +230,7 @@ func (t *Table) readPair(l *loader, item *yamldoc.Node, joints map[string]*joint
 	} else if c != nil {
 		p.fit.Cites = append(p.fit.Cites, c.cites...)
 	}
+	p.fit.Cites = slices.Clip(p.fit.Cites)
 	switch p.cond {
 	case condSamePlastic:
 		p.byCement = map[string]*plumb.Fit{}
