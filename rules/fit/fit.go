@@ -1,9 +1,16 @@
-// Package fit holds one family of the rule book.
+// Package fit holds the rules on whether the parts of a run can be put together
+// as they are written: end on end, the right way round, with nothing left open
+// and water to feed them.
+//
+// Which ends go together is not decided here: the reader has asked package mate
+// and each joint carries the answer.
 package fit
 
 import (
 	"embed"
+	"strings"
 
+	"tapwright/plumb"
 	"tapwright/rules"
 )
 
@@ -12,5 +19,64 @@ var examples embed.FS
 
 // Rules lists the family's rules.
 func Rules() []*rules.Rule {
-	return rules.Family("fit", examples)
+	return rules.Family("fit", examples,
+		endsDoNotMate(),
+		lookAlikeThreads(),
+		endsNotKnown(),
+		adapterWanted(),
+		wrongWayRound(),
+		openEndUnderPressure(),
+		fedByNothing(),
+		drainBeginsNowhere(),
+	)
+}
+
+// judged reports whether a joint's fit is anything to speak of: joints to a
+// source are not seen, gaps left on purpose have a rule of their own, and of a
+// phrase that could not be read the reader has complained already.
+func judged(run *plumb.Run, j *plumb.Joint) bool {
+	a, b := &run.Parts[j.A.Part], &run.Parts[j.B.Part]
+	return !j.Unseen && !a.Unread && !b.Unread && !a.Wanted && !b.Wanted
+}
+
+// inlet reports whether water is meant to enter a part with a direction by an
+// end; the catalogue calls such ends in, cold and hot.
+func inlet(e *plumb.End) bool { return e.Name == "in" || e.Name == "cold" || e.Name == "hot" }
+
+// directed reports whether a part works only with the water going in by an
+// inlet. Plain shut-offs and splitters pass it either way.
+func directed(p *plumb.Part) bool {
+	k := p.Kind
+	if k == nil || k.Turnable || len(p.Ends) < 2 || p.Service&plumb.Water == 0 || k.HasAny(plumb.Supply|plumb.Plugs) {
+		return false
+	}
+	plain := k.Traits != 0 && k.Traits&^(plumb.Shuts|plumb.Divides) == 0 && p.Device == nil && k.BuiltIn == nil
+	inlets := 0
+	for i := range p.Ends {
+		plain = plain && !p.Ends[i].Outlet
+		if inlet(&p.Ends[i]) {
+			inlets++
+		}
+	}
+	return inlets > 0 && !(plain && inlets == 1)
+}
+
+// sentence makes a remedy of a noun phrase such as "a 3/4 coupling, FIP x FIP".
+func sentence(words string) string {
+	words = strings.TrimSuffix(strings.TrimSpace(words), ".")
+	if words == "" {
+		return ""
+	}
+	if words[0] >= 'A' && words[0] <= 'Z' {
+		return words + "."
+	}
+	return "Take " + words + "."
+}
+
+// list joins words: "a, b and c".
+func list(words []string) string {
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
 }

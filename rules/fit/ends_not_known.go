@@ -1,0 +1,79 @@
+package fit
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"tapwright/plumb"
+	"tapwright/rules"
+)
+
+func endsNotKnown() *rules.Rule {
+	return &rules.Rule{
+		ID:    "ends-not-known",
+		Title: "of every two ends that meet enough is known to say if they fit",
+		Why: "A size or a thread that was not looked up is the usual reason for a second trip to the shop. " +
+			"The diameter alone does not tell hose thread, pipe thread and ISO thread apart.",
+		Limits: "Joints that stand already are not asked about, nor what lies before the first part.",
+		Check: func(p *rules.Pass) {
+			byPart := map[int][]int{} // part that lacks a fact → its joints
+			var order []int
+			for i := range p.Run.Joints {
+				j := &p.Run.Joints[i]
+				if !judged(p.Run, j) || j.Existing || j.Fit.Verdict != plumb.Unknown {
+					continue
+				}
+				part := -1
+				for _, e := range []plumb.EndRef{j.B, j.A} {
+					if end := p.Run.End(e); part < 0 && (end.Kind == nil || end.Size == "" && sized(end)) {
+						part = e.Part
+					}
+				}
+				if part < 0 { // both ends are known; what is missing is about the pair
+					f := p.AtJoint(i)
+					f.Unknown = true
+					f.Message = fmt.Sprintf("it is not known whether %s and %s go together", p.End(j.A), p.End(j.B))
+					if why := strings.TrimSuffix(j.Fit.Why, "."); why != "" {
+						f.Message += ": " + why
+					}
+					f.Remedy = "Find out, and write the answer in the phrase."
+					f.Ask, f.Cites = j.Fit.Ask, j.Fit.Cites
+					p.Report(f)
+					continue
+				}
+				if byPart[part] == nil {
+					order = append(order, part)
+				}
+				byPart[part] = append(byPart[part], i)
+			}
+			// One look at a part answers for all of its ends.
+			for _, part := range order {
+				f := p.AtPart(part)
+				f.Unknown = true
+				var with []string
+				for _, i := range byPart[part] {
+					j := &p.Run.Joints[i]
+					other := j.Other(part)
+					with = append(with, p.End(other))
+					f.Parts = append(f.Parts, other.Part)
+					f.Related = append(f.Related, rules.Related{Span: p.Run.Parts[other.Part].Span, Text: "to go with " + p.End(other)})
+					f.Cites = append(f.Cites, j.Fit.Cites...)
+					for _, q := range j.Fit.Ask {
+						if !slices.ContainsFunc(f.Ask, func(have plumb.Question) bool { return have.What == q.What }) {
+							f.Ask = append(f.Ask, q)
+						}
+					}
+				}
+				f.Message = fmt.Sprintf("too little is known of %s to say whether it goes with %s", p.Name(part), list(with))
+				f.Remedy = "Look up the size and kind of its ends, and write them in the phrase."
+				p.Report(f)
+			}
+		},
+	}
+}
+
+// sized reports whether an end has a size to be asked for.
+func sized(e *plumb.End) bool {
+	return e.Kind == nil || e.Kind.Sizing != "none" && e.Kind.Sizing != "hose"
+}
