@@ -1,6 +1,7 @@
 package catalogue
 
 import (
+	"slices"
 	"strings"
 
 	"tapwright/plumb"
@@ -115,7 +116,7 @@ func (c *Catalogue) PipeFor(kind, word string) *Pipe {
 	var only *Pipe
 	n := 0
 	for _, p := range c.Pipes {
-		if !has(p.Kinds, kind) {
+		if !slices.Contains(p.Kinds, kind) {
 			continue
 		}
 		only, n = p, n+1
@@ -144,13 +145,4 @@ func bareSeries(word string) string {
 		w = strings.TrimPrefix(w, lead)
 	}
 	return strings.ReplaceAll(w, " ", "")
-}
-
-func has(list []string, s string) bool {
-	for _, l := range list {
-		if l == s {
-			return true
-		}
-	}
-	return false
 }

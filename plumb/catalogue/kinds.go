@@ -2,6 +2,8 @@ package catalogue
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 
 	"tapwright/plumb"
@@ -59,7 +61,7 @@ func (l *loader) kind(n *yamldoc.Node) *plumb.Kind {
 	k.ID, k.Title = l.head(f, "the kind")
 	k.About, _ = l.w.String(l.w.Need(f, "the kind", "about"), "about")
 	for _, t := range l.w.List(f.Get("traits"), "traits") {
-		if word, ok := l.w.OneOf(t, "a trait", sorted(traits)...); ok {
+		if word, ok := l.w.OneOf(t, "a trait", slices.Sorted(maps.Keys(traits))...); ok {
 			k.Traits |= traits[word]
 		}
 	}
@@ -76,7 +78,7 @@ func (l *loader) kind(n *yamldoc.Node) *plumb.Kind {
 func (l *loader) bits(n *yamldoc.Node, what string) plumb.Service {
 	var out plumb.Service
 	for _, item := range l.w.List(n, what) {
-		if word, ok := l.w.OneOf(item, what, sorted(services)...); ok {
+		if word, ok := l.w.OneOf(item, what, slices.Sorted(maps.Keys(services))...); ok {
 			out |= services[word]
 		}
 	}
@@ -112,7 +114,7 @@ func (l *loader) layout(k *plumb.Kind, n *yamldoc.Node) {
 	lay := plumb.Layout{Materials: l.refs(f.Get("in"), "in", l.materialIDs(), l.materialSets)}
 	known := l.endIDs()
 	for _, t := range strings.Split(text, " x ") {
-		if !has(known, t) {
+		if !slices.Contains(known, t) {
 			near, _ := src.Nearest(t, known)
 			l.w.Fail(node.Span, src.Problem{Msg: fmt.Sprintf("there is no end type %q", t), Want: "end types with ' x ' between", Nearest: near})
 			return
@@ -144,7 +146,7 @@ func (l *loader) complete(k *plumb.Kind) {
 			continue
 		}
 		for _, lay := range k.Layouts {
-			if t := lay.Types[i]; !has(e.Types, t) {
+			if t := lay.Types[i]; !slices.Contains(e.Types, t) {
 				e.Types = append(e.Types, t)
 			}
 		}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -127,7 +128,7 @@ func (l *linter) kindWords(k *plumb.Kind) {
 	for _, lay := range k.Layouts {
 		made := len(lay.Materials) == 0
 		for _, m := range lay.Materials {
-			made = made || has(k.Materials, m)
+			made = made || slices.Contains(k.Materials, m)
 		}
 		if !made {
 			l.say("has a layout in %s, in which it is not made", strings.Join(lay.Materials, ", "))
@@ -154,7 +155,7 @@ func (l *linter) kindEnds(k *plumb.Kind) {
 			}
 		}
 		for _, lay := range k.Layouts {
-			if i < len(lay.Types) && !has(e.Types, lay.Types[i]) {
+			if i < len(lay.Types) && !slices.Contains(e.Types, lay.Types[i]) {
 				l.say("a layout gives end %s the type %s, which it does not have", e.Name, lay.Types[i])
 			}
 		}
@@ -211,7 +212,7 @@ func (l *linter) kindSizes(k *plumb.Kind) {
 // inches come in millimetres as well.
 func (l *linter) madeIn(end string, s unit.Size) bool {
 	sizes := l.cat.sizesOf[end]
-	if len(sizes) == 0 || has(sizes, string(s)) {
+	if len(sizes) == 0 || slices.Contains(sizes, string(s)) {
 		return true
 	}
 	e := l.cat.End(end)
@@ -317,11 +318,11 @@ func (l *linter) sealants() {
 			l.say("has no source")
 		}
 		switch {
-		case has(threads, s.Class):
+		case slices.Contains(threads, s.Class):
 			if s.Thread == plumb.Unknown {
 				l.say("is a %s but not said whether for threads", s.Class)
 			}
-		case !has(others, s.Class):
+		case !slices.Contains(others, s.Class):
 			l.say("is of no known class: %s", s.Class)
 		case s.Thread != plumb.No:
 			l.say("is a %s and not said to be no thread sealant", s.Class)
@@ -354,10 +355,8 @@ func (l *linter) devices() {
 		if d.Continuous == plumb.No && d.ValveAfter == plumb.Yes {
 			l.say("may be followed by a valve but not stand under pressure")
 		}
-		for what, v := range map[string]float64{"hose head": float64(d.HoseHead.V), "standing time": float64(d.MaxStanding.V), "height": float64(d.Above.V)} {
-			if v < 0 {
-				l.say("has a negative %s", what)
-			}
+		if d.HoseHead.V < 0 || d.MaxStanding.V < 0 || d.Above.V < 0 {
+			l.say("has a negative figure")
 		}
 	}
 }
@@ -400,7 +399,7 @@ func (l *linter) pipes() {
 // anySeries finds a size in any series of a kind.
 func (l *linter) anySeries(kind string, s unit.Size) (PipeSize, bool) {
 	for _, p := range l.cat.Pipes {
-		if has(p.Kinds, kind) {
+		if slices.Contains(p.Kinds, kind) {
 			if size, ok := p.Size(s); ok {
 				return size, true
 			}

@@ -4,7 +4,7 @@ import (
 	"embed"
 	"fmt"
 	"io/fs"
-	"sort"
+	"slices"
 	"strings"
 
 	"tapwright/plumb"
@@ -376,7 +376,7 @@ func (l *loader) ref(n *yamldoc.Node, what string, known []string) string {
 	if !ok {
 		return ""
 	}
-	if !has(known, s) {
+	if !slices.Contains(known, s) {
 		near, _ := src.Nearest(s, known)
 		l.w.Fail(n.Span, src.Problem{Msg: fmt.Sprintf("there is no %q for %s", s, what), Want: "an id of the catalogue", Nearest: near})
 		return ""
@@ -388,7 +388,7 @@ func (l *loader) ref(n *yamldoc.Node, what string, known []string) string {
 func (l *loader) refs(n *yamldoc.Node, what string, known []string, sets map[string][]string) []string {
 	var out []string
 	add := func(id string) {
-		if id != "" && !has(out, id) {
+		if id != "" && !slices.Contains(out, id) {
 			out = append(out, id)
 		}
 	}
@@ -447,14 +447,4 @@ func (l *loader) entries(n *yamldoc.Node, what string) []yamldoc.Entry {
 		return f.Node.Entries
 	}
 	return nil
-}
-
-// sorted gives the keys of a table, for messages.
-func sorted[V any](table map[string]V) []string {
-	keys := make([]string, 0, len(table))
-	for k := range table {
-		keys = append(keys, k)
-	}
-	sort.Strings(keys)
-	return keys
 }

@@ -71,6 +71,9 @@ func (c *Catalogue) known(word string) string {
 		}
 		all = append(append(all, e.title...), e.name...)
 	}
+	if len(word) > 40 { // longer than any word here; comparing would take long
+		return word
+	}
 	if near, ok := src.Nearest(word, all); ok {
 		return near
 	}
