@@ -197,6 +197,8 @@ func (t *Table) noPair(x, y seen) plumb.Fit {
 	case same && t.ends[x.i].kind.Family == t.ends[y.i].kind.Family:
 		fit.Why = fmt.Sprintf("both ends are %s: %s and %s", gx, t.name(x), t.name(y))
 		same = false // said
+	case gx == plumb.Plain && gy == plumb.Plain:
+		fit.Why = fmt.Sprintf("both ends are plain and neither goes into the other: %s and %s", t.name(x), t.name(y))
 	default:
 		fit.Why = fmt.Sprintf("%s (%s) and %s (%s) are not made for each other", t.name(x), t.ends[x.i].kind.Title,
 			t.name(y), t.ends[y.i].kind.Title)
@@ -337,7 +339,7 @@ func (t *Table) adapter(x, y seen) string {
 // joins reports whether a piece of tube of this type and size goes on an end.
 func (t *Table) joins(piece int, size unit.Size, on seen) bool {
 	p := t.pairs[t.at(piece, on.i)]
-	if p == nil || p.maybe != "" {
+	if p == nil || p.maybe != "" || p.cond != "" && p.cond != condFirm {
 		return false
 	}
 	return p.rel == anySize || size != "" && on.size != "" && t.agree(p.rel, seen{i: piece, size: size}, on)
@@ -533,7 +535,11 @@ func (t *Table) unknownEnd(x, y seen) plumb.Fit {
 		} else if p.rel != anySize && y.size != "" {
 			s.size = t.counterpart(p.rel, y, b)
 		}
-		q.Answers = append(q.Answers, plumb.Answer{If: t.describe(s), Then: "they go together: " + p.fit.Title})
+		then := "they go together: " + p.fit.Title
+		if p.cond != "" {
+			then = "they go together if the material is right: " + p.fit.Title
+		}
+		q.Answers = append(q.Answers, plumb.Answer{If: t.describe(s), Then: then})
 	}
 	for b := range t.ends { // what would be taken for it
 		if !t.ends[b].often || t.thread(y) == nil || t.pairs[t.at(y.i, b)] != nil || t.gender(seen{i: b}) == t.gender(y) {

@@ -238,6 +238,9 @@ var known = []struct {
 	{"1-1/2 TUB", "1-1/2 HUB: pvc", plumb.No, "", "trap adapter", a1182},
 	{"1-1/2 TUB", "1-1/2 SPG-DWV: pvc", plumb.No, "", "1.900 in (48.3 mm)", "ASTM F628, outside diameters as reprinted"},
 	{"1-1/2 SJ", "1-1/2 SPG-DWV: pvc", plumb.No, "", "1.500 in (38.1 mm)", a1182},
+	{"1-1/2 TUB", "1-1/2 TUB", plumb.No, "", "neither goes into the other", trade},
+	{"1-1/2 TUB", "1-1/2 TUB", plumb.No, "", "a 1-1/2 slip coupling, SJ x SJ", trade},
+	{"5/8 COMP", "1/2 PUSH", plumb.No, "", "a piece of 1/2 copper tube between the two", b88},
 	{"1-1/2 SJ", "1-1/2 SJ", plumb.No, "", "a piece of 1-1/2 drain tube", trade},
 	// Drain pipe and the rest.
 	{"2 SPG-DWV: pvc", "2 HUB: cast-iron", plumb.Yes, "hub-gasket", "gasket", mem},
