@@ -27,14 +27,14 @@ func (st *state) echo(k *kindInfo, put []spec) {
 		b.WriteString(" ea ")
 	}
 	st.echoEnds(&b, k, put)
-	if p.Material != nil && (k == nil || !st.r.implies(k, p.Material)) {
+	if p.Material != nil && !(p.Coating != "" && st.plated >= 0 && p.Material == st.r.mats[st.plated]) && (k == nil || !st.r.implies(k, p.Material)) {
 		b.WriteString(st.materialName(p.Material))
 		b.WriteByte(' ')
 	}
 	if k == nil {
 		b.WriteString("adapter wanted")
 	} else {
-		b.WriteString(k.echo)
+		b.WriteString(st.r.kindName(k, p.Material))
 	}
 	add := func(s string) {
 		b.WriteString(", ")
@@ -82,10 +82,11 @@ func (st *state) echo(k *kindInfo, put []spec) {
 	} else if p.Listed == plumb.Yes && (k == nil || k.Listed != plumb.Yes) && !contains(p.Marks, "NSF 61") {
 		add("potable")
 	}
-	switch p.Breaker {
-	case plumb.Yes:
+	switch {
+	case k == nil || k.Device != nil:
+	case p.Breaker == plumb.Yes:
 		add("with vacuum breaker")
-	case plumb.No:
+	case p.Breaker == plumb.No:
 		add("no vacuum breaker")
 	}
 	if p.DZR == plumb.Yes && (p.Material == nil || !strings.HasPrefix(p.Material.ID, "dzr")) {
@@ -106,6 +107,15 @@ func (st *state) echo(k *kindInfo, put []spec) {
 	st.out.Echo = b.String()
 }
 
+// kindName is the name to echo: one that says the material only where it is
+// known.
+func (r *Reader) kindName(k *kindInfo, m *plumb.Material) string {
+	if m == nil && k.plain != "" {
+		return k.plain
+	}
+	return k.echo
+}
+
 // implies says whether the echoed name of the kind holds the material.
 func (r *Reader) implies(k *kindInfo, m *plumb.Material) bool {
 	e := r.lookup(k.echo)
@@ -121,39 +131,71 @@ func contains(s []string, w string) bool {
 	return false
 }
 
-// materialName is a name that reads to the material and to nothing else.
-func (st *state) materialName(m *plumb.Material) string { return m.Title }
+func (st *state) materialName(m *plumb.Material) string {
+	for i, x := range st.r.mats {
+		if x == m {
+			return st.r.alloy[i]
+		}
+	}
+	return m.Title
+}
+
+// echoSizes writes the sizes of ends whose types are not known.
+func (st *state) echoSizes(b *strings.Builder, k *kindInfo, put []spec) {
+	alike := true
+	var first *spec
+	for i := range put {
+		if put[i].sz < 0 {
+			continue
+		}
+		if first == nil {
+			first = &put[i]
+		}
+		alike = alike && put[i].size == first.size
+	}
+	if alike && first != nil {
+		b.WriteString(string(first.size))
+		b.WriteByte(' ')
+		return
+	}
+	n := 0
+	for i := range put {
+		if put[i].sz < 0 {
+			continue
+		}
+		if n++; n > 1 {
+			b.WriteString("x ")
+		}
+		if put[i].size == "" {
+			b.WriteString("unknown ")
+			continue
+		}
+		b.WriteString(string(put[i].size))
+		b.WriteByte(' ')
+	}
+}
 
 // echoEnds writes sizes and ends. Pipe and hose whose ends nobody named keep
 // their size alone.
 func (st *state) echoEnds(b *strings.Builder, k *kindInfo, put []spec) {
 	p := &st.out.Part
-	said, any := false, false
+	said, sized, known := false, false, true
 	for i := range put {
 		s := &put[i]
-		if s.given {
-			said = true
-		}
-		if s.size != "" || s.end >= 0 {
-			any = true
-		}
+		said = said || s.given
+		sized = sized || s.sz >= 0 && s.size != "" && (s.end < 0 || st.r.fixed[s.end] == "")
+		known = known && s.end >= 0
 	}
-	if k != nil && k.long && !said {
-		for i := range put {
-			if i == 0 && put[0].size != "" && put[0].sz >= 0 && !p.Bore.Known {
-				b.WriteString(string(put[0].size))
-				b.WriteByte(' ')
-			}
+	if !said && (!known || k != nil && k.long) {
+		if sized && !p.Bore.Known {
+			st.echoSizes(b, k, put)
 		}
-		return
-	}
-	if !said && !any {
 		return
 	}
 	first := true
 	for i := range put {
 		s := &put[i]
-		if s.end >= 0 && !s.given && i > 0 && st.r.ends[s.end].ID == "OPEN" {
+		if s.end >= 0 && !s.given && (k.isOpen(i) || st.r.ends[s.end].ID == "ANY" || i == len(put)-1 && i > 0 && st.r.ends[s.end].ID == "OPEN") {
 			continue
 		}
 		if !first {

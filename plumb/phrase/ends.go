@@ -116,11 +116,24 @@ func (st *state) settle(k *kindInfo, mat int16, role int, s *spec) int16 {
 		return i >= 0 && (k == nil || role >= len(k.types) || len(k.types[role]) == 0 || contains16(k.types[role], i))
 	}
 	cands := r.candidates(s.amb)
+	if e.gender != plumb.Neither {
+		var of []string
+		for _, id := range cands {
+			if i := pick(id); i >= 0 && r.ends[i].Gender == e.gender {
+				of = append(of, id)
+			}
+		}
+		if len(of) == 1 {
+			return pick(of[0])
+		}
+		cands = of
+	}
 	switch s.amb {
 	case ambC:
 		// ASME B16.22: the solder cup. In other lists compression; COMP in the
 		// same phrase rules that out, plastic or a part with no cup asks.
-		if st.compSeen || plastic == "" && (fits("C") || !fits("COMP")) {
+		usual := k != nil && len(k.layouts) > 0 && role < len(k.layouts[0].ends) && k.layouts[0].ends[role] == pick("COMP")
+		if st.compSeen || plastic == "" && (class == "copper" || fits("C") && !usual || !fits("COMP")) {
 			return pick("C")
 		}
 	case ambS:
@@ -558,6 +571,9 @@ func (st *state) orderTee(k *kindInfo, s []spec, sizes int) bool {
 			// Some lists, mostly metric, name run x branch x run.
 			return ask("a tee named like this may be meant as run x run x branch, or as run x branch x run",
 				st.chain(&s[0], &s[1], &s[2])+" branch", st.chain(&s[0], &s[2], &s[1])+" branch")
+		}
+		if less(b, a) && a == c {
+			st.note(at, "read run x run x branch: the run reduces, the branch is "+string(c))
 		}
 		if less(a, b) {
 			s[0], s[1] = s[1], s[0]

@@ -3,8 +3,9 @@ package phrase
 import (
 	"strings"
 
+	"github.com/agnivade/levenshtein"
+
 	"tapwright/plumb"
-	"tapwright/plumb/src"
 	"tapwright/plumb/unit"
 )
 
@@ -17,6 +18,13 @@ func (st *state) chooseKind() int32 {
 			strong = append(strong, h)
 		}
 	}
+	if len(strong) == 0 { // 1/2 copper 45: the angle, not the copper
+		for _, h := range hits {
+			if h.e.mat < 0 {
+				strong = append(strong, h)
+			}
+		}
+	}
 	if len(strong) == 0 {
 		strong = hits
 	}
@@ -25,7 +33,7 @@ func (st *state) chooseKind() int32 {
 	}
 	// A name with more of the phrase's words in it says more: "hose bibb,
 	// frost-free" is a frost-free hose bibb.
-	if k, used := st.refine(strong); k != nil {
+	if k, used := st.refine(strong); k != nil && !(len(strong) == 1 && len(strong[0].e.kinds) == 1 && contains32(k, strong[0].e.kinds[0])) {
 		st.useUp(used)
 		return st.narrow(k, st.whole())
 	}
@@ -49,7 +57,9 @@ func (st *state) headNoun(hits []kindHit) []kindHit {
 		if i+1 < len(hits) {
 			n := hits[i+1]
 			if n.segment == h.segment && n.tok == h.tok+h.n {
-				st.keep(Range{h.from, h.to})
+				if h.e.mat < 0 {
+					st.keep(Range{h.from, h.to})
+				}
 				continue
 			}
 			if shareKind(h.e.kinds, n.e.kinds) && len(n.e.kinds) <= len(h.e.kinds) {
@@ -242,7 +252,7 @@ func (st *state) useUp(words []int32) {
 		p.Words = nil
 	}
 	if st.ways > 0 && in(st.waysAt) {
-		st.ways = 0
+		st.waysNamed = true
 	}
 }
 
@@ -363,8 +373,8 @@ func (r *Reader) nearest(word string) string {
 	if w := r.words[strings.ToLower(word)]; w != 0 { // stands in names only
 		best := ""
 		for _, id := range r.nameWith[w] {
-			if e := r.kinds[r.names[id].kind].echo; best == "" || len(e) < len(best) {
-				best = e
+			if n := r.names[id].text; best == "" || len(n) < len(best) {
+				best = n
 			}
 		}
 		return best
@@ -373,12 +383,26 @@ func (r *Reader) nearest(word string) string {
 	if n < 3 || n >= len(r.near)-1 {
 		return ""
 	}
-	best, found := n, ""
+	word = strings.ToLower(word)
+	// The fewest letters changed, then the same length, then the same first
+	// letter: vlave is valve before lavs.
+	best, found := 1<<30, ""
 	slack := min(2, n/3)
 	for l := max(3, n-slack); l <= min(n+slack, len(r.near)-1); l++ {
-		if w, ok := src.Nearest(word, r.near[l]); ok {
-			if d := distance(word, w); d < best && d <= slack+1 {
-				best, found = d, w
+		for _, w := range r.near[l] {
+			d := levenshtein.ComputeDistance(word, w)
+			if d > slack+1 || d >= n {
+				continue
+			}
+			score := d * 8
+			if l != n {
+				score += 2
+			}
+			if w[0] != word[0] {
+				score++
+			}
+			if score < best {
+				best, found = score, w
 			}
 		}
 	}

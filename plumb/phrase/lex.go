@@ -314,6 +314,10 @@ func (l *lexer) wordToken() tok {
 			l.i += w
 			continue
 		}
+		if c == '\'' && l.at(l.i+1)|0x20 == 's' && !isLetter(l.at(l.i+2)) {
+			l.i += 2 // faucet's
+			break
+		}
 		if !isLetter(c) && !isDigit(c) {
 			break
 		}

@@ -70,7 +70,8 @@ type entry struct {
 	words  int16   // how many words it takes
 	attr   attr
 	amb    amb
-	plural bool // the plural of a kind's name
+	kept   []string // plain words in a kind's name that its echo drops
+	plural bool     // the plural of a kind's name
 	arg    string
 }
 
@@ -78,6 +79,7 @@ type entry struct {
 type kindInfo struct {
 	*plumb.Kind
 	echo    string
+	plain   string      // a name that says no material, if there is one
 	types   [][]int16 // end types of each role; empty = any
 	open    []bool    // nothing is put on here, nor named
 	layouts []layout
@@ -102,6 +104,7 @@ type layout struct {
 type kindName struct {
 	kind  int32
 	words []int32
+	text  string
 }
 
 // Reader reads phrases. It is not changed once built and may be used from
@@ -111,6 +114,7 @@ type Reader struct {
 	ends  []*plumb.EndKind
 	fixed []unit.Size // size of ends that have only one
 	mats  []*plumb.Material
+	alloy []string // how each material is echoed
 
 	words    map[string]int32 // vocabulary
 	spelled  []string         // by word number
@@ -202,6 +206,15 @@ func New(cat *catalogue.Catalogue) *Reader {
 		})
 	}
 	r.addKinds(cat, matOf)
+	for i, m := range r.mats {
+		r.alloy = append(r.alloy, m.Title)
+		for _, n := range append([]string{m.Title}, m.Names...) {
+			if e := r.lookup(n); len(n) <= 20 && e != nil && e.mat == int16(i) && e.attr == 0 && e.end < 0 {
+				r.alloy[i] = n
+				break
+			}
+		}
+	}
 	for i, w := range r.spelled {
 		if n := len(w); n >= 3 && n < len(r.near) && i > 0 && isLetter(w[0]) {
 			r.near[n] = append(r.near[n], w)
@@ -228,16 +241,51 @@ func (r *Reader) addKinds(cat *catalogue.Catalogue, matOf map[string]int16) {
 			}
 		}
 	}
+	defer r.keepWords()
 	for i := range r.kinds {
 		k := &r.kinds[i]
 		k.echo = k.ID
 		for _, n := range append([]string{k.Title}, k.Names...) {
 			if e := r.lookup(n); e != nil && len(e.kinds) == 1 && e.amb == 0 && e.end < 0 && e.mat < 0 {
-				k.echo = strings.ToLower(n)
-				if n == k.Title || n != strings.ToUpper(n) {
+				if k.echo == k.ID {
 					k.echo = n
 				}
-				break
+				if e.kindM < 0 {
+					k.plain = n
+					break
+				}
+			}
+		}
+	}
+}
+
+// keepWords finds, in the names of kinds, plain words that the echoed name does
+// without: the full port of a full port ball valve.
+func (r *Reader) keepWords() {
+	for _, k := range r.kinds {
+		for _, n := range k.Names {
+			e := r.lookup(n)
+			if e == nil || len(e.kinds) != 1 || e.kept != nil {
+				continue
+			}
+			echo := r.lex(k.echo, nil)
+			toks := r.lex(n, nil)
+			for i := 0; i < len(toks); {
+				h, w := r.match(toks[i:], func(e *entry) bool {
+					return e.attr == aHarmless && e.end < 0 && e.mat < 0 && e.amb == 0 && len(e.kinds) == 0
+				})
+				if h == nil {
+					i++
+					continue
+				}
+				has := false
+				for _, t := range echo {
+					has = has || t.word == toks[i].word
+				}
+				if !has {
+					e.kept = append(e.kept, n[toks[i].from:toks[i+w-1].to])
+				}
+				i += w
 			}
 		}
 	}
@@ -268,7 +316,7 @@ func (r *Reader) addKind(name string, kind int32) {
 	r.addPlural(name, func(e *entry) { put(e); e.kindM, e.plural = m, true })
 	if len(words) > 1 {
 		id := int32(len(r.names))
-		r.names = append(r.names, kindName{kind, words})
+		r.names = append(r.names, kindName{kind, words, strings.ToLower(name)})
 		for i, w := range words {
 			if !contains32(words[:i], w) {
 				r.nameWith[w] = append(r.nameWith[w], id)

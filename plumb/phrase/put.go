@@ -49,7 +49,10 @@ func (st *state) putEnds(k *kindInfo, mat int16) []spec {
 			named += want - n
 			n = want
 		}
-	} else if st.ways > 0 {
+		if want == 0 {
+			st.note(st.whole(), "the number of outlets is not stated")
+		}
+	} else if st.ways > 0 && !st.waysNamed {
 		st.keep(st.waysAt)
 	}
 	put := make([]spec, n)
@@ -579,7 +582,7 @@ func (st *state) badSizes() {
 		v := e.fig.value()
 		switch {
 		case e.fig.unit == uNone && e.fig.whole && v > 6 && v <= 400:
-			choices := []string{t + " mm", t + " in"}
+			choices := []string{t + " mm"}
 			if _, err := unit.ParseSize("DN" + t); err == nil {
 				choices = append(choices, "DN"+t)
 			}

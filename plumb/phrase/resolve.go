@@ -3,13 +3,9 @@ package phrase
 import (
 	"strings"
 
-	"github.com/agnivade/levenshtein"
-
 	"tapwright/plumb"
 	"tapwright/plumb/unit"
 )
-
-func distance(a, b string) int { return levenshtein.ComputeDistance(strings.ToLower(a), b) }
 
 // Read reads one phrase. It never fails: what cannot be understood stands in
 // Problems, and the rest is read all the same.
@@ -20,7 +16,7 @@ func (r *Reader) Read(text string) Reading {
 		out.Problems = []Problem{{Range{0, len(text)}, "too long for one part", "at most " + itoa(MaxBytes) + " characters", "", nil}}
 		return out
 	}
-	st := state{r: r, s: text, out: &out, lf: -1}
+	st := state{r: r, s: text, out: &out, lf: -1, plated: -1}
 	st.toks, st.atoms, st.elems = st.tokBuf[:0], st.atomBuf[:0], st.elemBuf[:0]
 	st.kinds, st.mats, st.ambs = st.kindBuf[:0], st.matBuf[:0], st.ambBuf[:0]
 	st.toks = r.lex(text, st.toks)
@@ -122,8 +118,7 @@ func (st *state) resolve() {
 		at := st.thing
 		st.problem(at, quote(st.text(at))+" by itself is no part this tool knows", "a kind of part", "")
 		k = nil
-	}
-	if k == nil && !st.wanted {
+	} else if k == nil && !st.wanted {
 		st.noKind()
 	}
 	if mat >= 0 {
@@ -164,7 +159,7 @@ func (st *state) thingAlone(k *kindInfo) bool {
 }
 
 func (st *state) noKind() {
-	if len(st.out.Problems) > 0 && len(st.kinds) > 0 || len(st.unknownWords) > 0 {
+	if len(st.out.Problems) > 0 && (len(st.kinds) > 0 || len(st.ambs) > 0) || len(st.unknownWords) > 0 {
 		return
 	}
 	at := st.whole()
@@ -219,19 +214,23 @@ func (st *state) chooseMaterial(k *kindInfo) int16 {
 	m := int16(-1)
 	var first matHit
 	for _, h := range st.mats {
+		if h.entry.amb == ambPEX && (k == nil || !k.tube) {
+			continue // a fitting for PEX is not made of it
+		}
 		mat := r.mats[h.mat]
 		switch {
 		case m < 0:
 			m, first = h.mat, h
 		case m == h.mat:
-		case k != nil && len(k.mats) > 0 && contains16(k.mats, m) != contains16(k.mats, h.mat) && !sameMetal(r.mats[m], mat):
-			lost, at := h, h
-			if contains16(k.mats, h.mat) {
-				lost = first
+		case zinced(r.mats[m], mat), zinced(mat, r.mats[m]):
+			// Galvanised malleable iron: the zinc is what the water meets.
+			lost := first
+			if zinced(r.mats[m], mat) {
+				lost = h
+			} else {
 				m, first = h.mat, h
 			}
 			st.keep(Range{lost.from, lost.to})
-			st.note(Range{at.from, at.to}, "two materials are named; "+a_(k.Title)+" is made of "+r.mats[m].Title)
 		case sameMetal(r.mats[m], mat):
 			if r.mats[m].ID == "brass" || mat.ID != "brass" && len(mat.ID) > len(r.mats[m].ID) {
 				m, first = h.mat, h
@@ -247,6 +246,12 @@ func (st *state) chooseMaterial(k *kindInfo) int16 {
 			}
 		}
 	}
+	if m < 0 {
+		m = st.plated
+	}
+	if m < 0 && k != nil && len(k.mats) == 1 && len(k.Materials) == 1 {
+		m = k.mats[0]
+	}
 	if m >= 0 && !st.out.Part.LeadSaid && strings.Contains(r.mats[m].ID, "lead-free") {
 		st.out.Part.LeadFree, st.out.Part.LeadSaid = plumb.Yes, true
 	}
@@ -255,6 +260,8 @@ func (st *state) chooseMaterial(k *kindInfo) int16 {
 	}
 	return m
 }
+
+func zinced(a, b *plumb.Material) bool { return a.Class == "zinc-coated" && b.Class == "ferrous" }
 
 func sameMetal(a, b *plumb.Material) bool {
 	return a.Class == b.Class && a.Class != "" && (a.ID == "brass" || b.ID == "brass" || strings.Contains(a.ID, "brass") && strings.Contains(b.ID, "brass"))
@@ -288,7 +295,15 @@ func (st *state) ambiguousWords(k *kindInfo, mat int16) int16 {
 	}
 	for _, h := range st.ambs {
 		at := Range{h.from, h.to}
-		ask := func(msg string, choices ...string) { st.problem(at, quote(st.text(at))+" "+msg, "", "", choices...) }
+		ask := func(msg string, choices ...string) {
+			var known []string
+			for _, c := range choices {
+				if r.lookup(c) != nil {
+					known = append(known, c)
+				}
+			}
+			st.problem(at, quote(st.text(at))+" "+msg, "", "", known...)
+		}
 		switch h.amb {
 		case ambM, ambL:
 			if k != nil && k.tube && (mat >= 0 && r.mats[mat].ID == "copper" || len(k.Materials) == 1 && k.Materials[0] == "copper") {
@@ -313,13 +328,13 @@ func (st *state) ambiguousWords(k *kindInfo, mat int16) int16 {
 			}
 			ask("may be polyethylene or a plain end", "polyethylene", "plain end")
 		case ambPEX:
-			if m := matID("pex"); m >= 0 && mat < 0 {
+			if m := matID("pex"); m >= 0 && mat < 0 && k != nil && k.tube {
 				mat = m
 			}
 		case ambIPS, ambNPS:
 			// A size system where the ends are named or the part is pipe;
 			// otherwise a thread without gender, or in one list straight thread.
-			if ends > 0 || k != nil && k.tube {
+			if ends > 0 || k != nil && k.usual {
 				st.keep(at)
 				continue
 			}
@@ -692,6 +707,9 @@ func (st *state) facts(k *kindInfo) {
 		p.Listed = k.Listed
 	}
 	p.Device = k.Device
+	if k.Device != nil && k.Has(plumb.Shuts) && p.Breaker == plumb.Unknown {
+		p.Breaker = plumb.Yes
+	}
 	if p.Breaker != plumb.Unknown && k.BuiltIn == nil && k.Device == nil {
 		st.note(st.breakerAt, a_(k.Title)+" has no vacuum breaker of its own to be asked about")
 		if p.Breaker == plumb.Yes {

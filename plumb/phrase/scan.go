@@ -138,6 +138,7 @@ type elem struct {
 	unkSize  bool // "unknown" in place of the size
 	end      int16
 	amb      amb
+	gender   plumb.Gender // said beside a thread without one
 	unkEnd   bool
 	swivel   bool
 	washer   plumb.Tri
@@ -189,16 +190,18 @@ type state struct {
 	ambs  []ambHit // ambiguous words that stand for no end
 	start int      // first atom after the name
 
+	tube    bool // pipe, tube or hose is named
 	strong  bool // a kind is named by more than a material
 	segment int16
 
-	coatAt            Range
+	plated            int16 // what the catalogue calls plated metal, -1
 	breakerAt         Range
 	leadAt            Range
 	dwv               bool
 	dwvAt             Range
 	ways              int
 	waysAt            Range
+	waysNamed         bool // the number of ways is part of the kind's name
 	closeAt           Range
 	angle             bool
 	wanted            bool
@@ -255,6 +258,9 @@ func (st *state) atomise() {
 		a := &st.atoms[i]
 		if a.kind == atEntry && len(a.e.kinds) > 0 && a.e.mat < 0 && a.e.end < 0 && a.e.amb == 0 && a.e.attr == 0 && st.toks[a.tok].kind != tNum {
 			st.strong = true
+			for _, k := range a.e.kinds {
+				st.tube = st.tube || st.r.kinds[k].tube
+			}
 		}
 	}
 }
@@ -300,6 +306,18 @@ func (st *state) atom(i int) int {
 				// x 1/2 MIP adapter: the end MIP, not a MIP adapter.
 				if x, m := st.r.match(st.toks[i:], isEndEntry); x != nil && m < n {
 					return st.addEntry(a, x, m)
+				}
+			}
+			if n > 1 && len(e.kinds) > 0 {
+				// brass pipe flange: the pipe flange, not the brass pipe.
+				for j := 1; j < n; j++ {
+					y, m := st.r.match(st.toks[i+j:], nil)
+					if y == nil || len(y.kinds) == 0 || j+m <= n {
+						continue
+					}
+					if x, w := st.r.match(st.toks[i:i+j], nil); w == j {
+						return st.addEntry(a, x, j)
+					}
 				}
 			}
 			return st.addEntry(a, e, n)

@@ -234,6 +234,10 @@ func (w *walker) figure(a *atom) {
 		w.i++
 		st.keep(Range{f.from, w.peek(0).to})
 		return
+	case next == aOf && f.whole && f.unit == uNone:
+		w.i++
+		st.keep(Range{f.from, w.peek(0).to})
+		return
 	case next == aDegree || next == aBend:
 		w.i++
 		st.keep(Range{f.from, w.peek(0).to})
@@ -392,6 +396,10 @@ func (w *walker) entry(a *atom) {
 		w.between(false)
 		return
 	}
+	if w.gender(a) {
+		a.isEnd = true
+		return
+	}
 	if w.isEnd(a) {
 		a.isEnd = true
 		st.seeEnd(a)
@@ -399,6 +407,12 @@ func (w *walker) entry(a *atom) {
 		return
 	}
 	switch {
+	case e.attr == aCoat:
+		st.coat(e.arg, at)
+		if e.mat >= 0 {
+			st.plated = e.mat
+		}
+		w.between(true)
 	case len(e.kinds) > 0:
 		w.kind(a)
 	case e.mat >= 0:
@@ -408,6 +422,43 @@ func (w *walker) entry(a *atom) {
 	case e.attr != 0:
 		w.attribute(a)
 	}
+}
+
+// genderOf tells the words for male and female, as letters too.
+func genderOf(a amb) plumb.Gender {
+	switch a {
+	case ambM, ambMale:
+		return plumb.Male
+	case ambF, ambFemale:
+		return plumb.Female
+	}
+	return plumb.Neither
+}
+
+func genderless(a amb) bool {
+	switch a {
+	case ambNPT, ambIPS, ambGHT, ambNH, ambBSP, ambBSPT, ambG, ambNPSM, ambNPSH, ambFlare:
+		return true
+	}
+	return false
+}
+
+// gender joins a thread without gender and the gender beside it: 3/4 NH male,
+// female 1/2 NPT.
+func (w *walker) gender(a *atom) bool {
+	if w.cur < 0 || w.crossed || w.gap || w.slash {
+		return false
+	}
+	e := &w.st.elems[w.cur]
+	if g := genderOf(a.e.amb); g != plumb.Neither && genderless(e.amb) && e.gender == plumb.Neither {
+		e.gender, e.to = g, a.to
+		return true
+	}
+	if g := genderOf(e.amb); g != plumb.Neither && genderless(a.e.amb) {
+		e.gender, e.amb, e.to = g, a.e.amb, a.to
+		return true
+	}
+	return false
 }
 
 // isEnd says whether the words at hand stand for an end. Words that also mean
@@ -439,9 +490,9 @@ func (w *walker) isEnd(a *atom) bool {
 	case ambIPS:
 		return place || sized && w.st.strong
 	case ambM, ambMI:
-		return place || sized && len(e.kinds) == 0
+		return place || sized && !w.st.tube
 	case ambPEX:
-		return place || sized && w.st.strong && !w.pipeAhead()
+		return e.attr == 0 && (place || sized && w.st.strong && !w.pipeAhead())
 	case ambRP, ambR:
 		return w.peekKind(1) == atFigure || place
 	case ambSP, ambSTR:
@@ -472,6 +523,12 @@ func (w *walker) kind(a *atom) {
 	if w.with {
 		w.withOdd = true
 		return
+	}
+	if t := &st.toks[a.tok]; t.kind == tNum && a.n > 1 && t.d == 1 && t.n > 1 && t.n <= 24 {
+		st.ways, st.waysAt, st.waysNamed = int(t.n), at, true // 4-way hose splitter
+	}
+	for _, words := range e.kept {
+		st.out.Part.Words = append(st.out.Part.Words, words)
 	}
 	weak := e.mat >= 0 || e.amb != 0 || e.end >= 0 || e.attr != 0 || st.toks[a.tok].kind == tNum && a.n == 1
 	st.kinds = append(st.kinds, kindHit{e, weak, st.segment, a.tok, a.n, a.from, a.to})
@@ -524,6 +581,9 @@ func (w *walker) ambiguous(a *atom) {
 	default:
 		w.between(false)
 	}
+	if a.e.attr == aHarmless {
+		st.keep(at)
+	}
 	st.ambs = append(st.ambs, ambHit{a.e.amb, a.from, a.to, w.i})
 }
 
@@ -565,8 +625,8 @@ func (w *walker) attribute(a *atom) {
 		}
 		st.problem(at, "a quantity wants a number behind it", "qty 2", "")
 		return
-	case aCount, aUnit, aThreadedTPI, aDegree, aBend, aWays, aDeep:
-		if e.attr == aWays || e.attr == aDeep {
+	case aCount, aUnit, aThreadedTPI, aDegree, aBend, aWays, aDeep, aOf:
+		if e.attr == aWays || e.attr == aDeep || e.attr == aOf {
 			st.keep(at)
 		}
 		return
@@ -588,10 +648,6 @@ func (w *walker) attribute(a *atom) {
 		return
 	case aWasher, aNoWasher:
 		st.washerWord(e.attr, at, w)
-		return
-	case aCoat:
-		st.coat(e.arg, at)
-		w.between(false)
 		return
 	case aSeries:
 		st.series(e.arg, at)

@@ -1,0 +1,82 @@
+package phrase
+
+import (
+	"reflect"
+	"strings"
+	"testing"
+	"unicode/utf8"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tapwright/plumb"
+	"tapwright/plumb/catalogue"
+)
+
+// reader is built once; it is not changed by reading.
+func reader(t testing.TB) *Reader {
+	t.Helper()
+	cat, err := catalogue.Load()
+	require.NoError(t, err)
+	return New(cat)
+}
+
+// checkReading holds for every text whatever: ranges lie inside it on whole
+// characters, and an echo without problems reads to the same part again and to
+// itself.
+func checkReading(t *testing.T, r *Reader, text string) Reading {
+	t.Helper()
+	x := r.Read(text)
+	for _, p := range append(append([]Problem(nil), x.Problems...), x.Notes...) {
+		require.True(t, 0 <= p.From && p.From <= p.To && p.To <= len(text), "%q: range %d-%d of %q", text, p.From, p.To, p.Msg)
+		require.NotEmpty(t, p.Msg, "%q", text)
+		if utf8.ValidString(text) {
+			require.True(t, boundary(text, p.From) && boundary(text, p.To), "%q: %d-%d cuts a character", text, p.From, p.To)
+		}
+	}
+	require.GreaterOrEqual(t, x.Part.Count, 1)
+	for _, e := range x.Part.Ends {
+		require.Equal(t, -1, e.Joint)
+	}
+	if len(x.Problems) > 0 || x.Echo == "" {
+		return x
+	}
+	y := r.Read(x.Echo)
+	if !assert.Empty(t, y.Problems, "%q echoes as %q", text, x.Echo) {
+		return x
+	}
+	a, b := bare(x.Part), bare(y.Part)
+	assert.True(t, reflect.DeepEqual(a, b), "%q echoes as %q, which reads differently:\n%+v\n%+v", text, x.Echo, a, b)
+	assert.Equal(t, x.Echo, y.Echo, "echo of %q", text)
+	return x
+}
+
+func boundary(s string, i int) bool { return i == len(s) || utf8.RuneStart(s[i]) }
+
+// bare is a part without the text it was read from.
+func bare(p plumb.Part) plumb.Part {
+	p.Phrase = ""
+	return p
+}
+
+// Every name in the catalogue names its kind.
+func TestNamesOfKinds(t *testing.T) {
+	cat, err := catalogue.Load()
+	require.NoError(t, err)
+	r := New(cat)
+	for _, k := range cat.Kinds {
+		for _, n := range append([]string{k.Title, k.ID}, k.Names...) {
+			for _, form := range []string{n, strings.ToUpper(n), "brass " + n, n + ", lead-free"} {
+				x := checkReading(t, r, form)
+				if x.Part.Kind == k || len(cat.Named(n)) > 1 {
+					continue
+				}
+				got := "none"
+				if x.Part.Kind != nil {
+					got = x.Part.Kind.ID
+				}
+				assert.Fail(t, "name is not read", "%q: %s instead of %s %v", form, got, k.ID, x.Problems)
+			}
+		}
+	}
+}
