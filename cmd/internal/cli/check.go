@@ -1,0 +1,134 @@
+package cli
+
+import (
+	"fmt"
+	"slices"
+
+	"github.com/spf13/cobra"
+
+	"tapwright/cmd/internal/report"
+	"tapwright/plumb/src"
+	"tapwright/rules"
+)
+
+// checkOptions is what the check command was asked for.
+type checkOptions struct {
+	paths   []string
+	failOn  choice
+	profile string
+	echo    bool
+	brief   bool
+}
+
+func (a *app) check(run func(*checkOptions) error) *cobra.Command {
+	o := &checkOptions{failOn: choice{rules.Warning.String(), rules.Levels}}
+	cmd := &cobra.Command{
+		Use:   "check FILE|FOLDER|- ...",
+		Short: "Check run files",
+		Long: `Check run files: what does not go together, what is not fit for drinking water,
+where backflow protection is missing, what is not ready to be buried.
+
+A folder stands for every *.yaml and *.yml file in it and below it, but for
+folders whose names begin with a dot; - stands for standard input. Each finding
+begins with file:line:column: level: message [rule]; below it stand what to do,
+why, and the source. The level is error, warning, note, or unknown: then a fact
+is missing, and it counts as its worst answer would.
+
+A file that cannot be read in full is checked as far as it goes, and the exit
+code is 2. Nothing found is not a permit: the end of the report says what was
+not checked.`,
+		Example: `  tapwright check bench.yaml
+  tapwright check --echo bench.yaml          show every joint as it was read
+  tapwright check --fail-on error plans/     warnings do not fail the folder
+  tapwright check --format json - < bench.yaml`,
+		Args: func(cmd *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return &usageError{"check wants a file, a folder, or - for standard input", "Such as: tapwright check bench.yaml"}
+			}
+			return nil
+		},
+		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+			return []string{"yaml", "yml"}, cobra.ShellCompDirectiveFilterFileExt
+		},
+		RunE: func(_ *cobra.Command, args []string) error {
+			o.paths = args
+			return run(o)
+		},
+	}
+	a.formatFlag(cmd)
+	cmd.Flags().Var(&o.failOn, "fail-on", "the mildest level that makes the exit code 1")
+	o.failOn.complete(cmd, "fail-on")
+	profileFlag(cmd, &o.profile, "the `NAME` of the rules to follow, whatever the file says (a file that names none follows "+rules.DefaultProfile+")")
+	cmd.Flags().BoolVar(&o.echo, "echo", false, "show every joint as it was read, and what was assumed")
+	cmd.Flags().BoolVar(&o.brief, "brief", false, "only say what was found, not what to do, why and source")
+	return cmd
+}
+
+func (a *app) runCheck(o *checkOptions) error {
+	if err := knownProfile(o.profile); err != nil {
+		return err
+	}
+	if slices.Contains(o.paths, "-") && a.sys.InTerminal {
+		return &usageError{"standard input is a keyboard; nothing is read from it", "Feed it a file: tapwright check - < bench.yaml"}
+	}
+	c, err := newChecker()
+	if err != nil {
+		return err
+	}
+	var (
+		files []report.File
+		worst rules.Level
+	)
+	for _, in := range findInputs(o.paths) {
+		f, level, err := a.checkOne(c, o, in)
+		if err != nil {
+			return fmt.Errorf("%s: %w", in.name, err)
+		}
+		files = append(files, f)
+		worst = max(worst, level)
+	}
+	rep := report.New(a.tool, files)
+	style := a.style()
+	style.Brief = o.brief
+	if err := a.show(rep, style); err != nil {
+		return err
+	}
+	switch {
+	case rep.Summary.NotRead > 0:
+		return errUnreadable
+	case int(worst) > slices.Index(rules.Levels, o.failOn.value):
+		return errFindings
+	}
+	return nil
+}
+
+// checkOne reads and checks one file and gives the worst level found in it.
+func (a *app) checkOne(c *checker, o *checkOptions, in input) (report.File, rules.Level, error) {
+	file, problem := a.read(in)
+	if problem != nil {
+		return report.Unread(in.name, []src.Problem{*problem}), 0, nil
+	}
+	run, problems := c.reader.Read(file)
+	if run == nil {
+		return report.Unread(in.name, problems), 0, nil
+	}
+	follow := o.profile
+	if follow == "" {
+		follow = run.Profile
+		if p := noProfile(follow); p != nil {
+			p.Span = run.ProfileAt
+			problems = append(problems, *p)
+			follow = rules.DefaultProfile
+		}
+	}
+	prof, err := c.profile(follow)
+	if err != nil {
+		return report.File{}, 0, err
+	}
+	res := rules.Check(run, c.book, prof)
+	f := report.Checked(in.name, problems, res, c.book)
+	if o.echo {
+		f.Echo = report.EchoOf(run)
+	}
+	return f, res.Worst(), nil
+}

@@ -1,0 +1,81 @@
+package cli
+
+import (
+	_ "embed"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+
+	"github.com/spf13/cobra"
+)
+
+//go:embed starter.yaml
+var starter []byte
+
+func (a *app) new() *cobra.Command {
+	return &cobra.Command{
+		Use:   "new FILE|-",
+		Short: "Write a first run file with comments in it",
+		Long: `Write a small run file that can be checked at once, with a comment on every key:
+a tap at an allotment. Put your own parts in. A file that is there already is
+never written over; - writes to standard output.`,
+		Example: `  tapwright new tap.yaml
+  tapwright new - | tapwright check -`,
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) != 1 {
+				return &usageError{"new wants the name of one file", "Such as: tapwright new tap.yaml"}
+			}
+			return nil
+		},
+		RunE: func(_ *cobra.Command, args []string) error { return a.runNew(args[0]) },
+	}
+}
+
+func (a *app) runNew(path string) error {
+	if path == "-" {
+		_, err := a.out.Write(starter)
+		return err
+	}
+	if err := writeNew(path, starter); err != nil {
+		e := &usageError{msg: fmt.Sprintf("%s could not be written: %v", path, plain(err))}
+		switch {
+		case errors.Is(err, fs.ErrExist):
+			e.msg = path + " is there already; it is not written over"
+			e.hint = "Choose another name."
+		case errors.Is(err, fs.ErrNotExist):
+			e.msg = "there is no folder for " + path
+			e.hint = "Make the folder first."
+		case errors.Is(err, fs.ErrPermission):
+			e.msg = "you may not write " + path
+		}
+		return e
+	}
+	fmt.Fprintf(a.out, "%s is written. Put your own parts in, then: %s check %s\n", path, name, path)
+	return nil
+}
+
+// writeNew writes a file that must not exist yet: all of it, or none.
+func writeNew(path string, text []byte) (err error) {
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+	if err != nil {
+		return err
+	}
+	defer func() {
+		err = errors.Join(err, f.Close())
+		if err != nil {
+			err = errors.Join(err, os.Remove(path))
+		}
+	}()
+	_, err = f.Write(text)
+	return err
+}
+
+// plain is an error without the name of the call that failed.
+func plain(err error) error {
+	var at *fs.PathError
+	if errors.As(err, &at) {
+		return at.Err
+	}
+	return err
+}

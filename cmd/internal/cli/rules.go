@@ -1,0 +1,95 @@
+package cli
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"tapwright/cmd/internal/report"
+	"tapwright/plumb/src"
+	"tapwright/rules"
+	"tapwright/rules/book"
+)
+
+// rulesOptions is what the rules command was asked for.
+type rulesOptions struct {
+	about   string // a rule or a family; "" is the whole list
+	profile string
+}
+
+func (a *app) rules(run func(*rulesOptions) error) *cobra.Command {
+	o := &rulesOptions{}
+	cmd := &cobra.Command{
+		Use:   "rules [RULE | FAMILY]",
+		Short: "List the rules, or explain one",
+		Long: `List the rules family by family with their levels, or explain one rule: why it
+is there, what it cannot see, the figures it goes by with their sources, a run
+that breaks it and the same run put right.`,
+		Example: `  tapwright rules
+  tapwright rules backflow
+  tapwright rules hose-tap-unprotected`,
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) > 1 {
+				return &usageError{"rules explains one rule at a time", "Such as: tapwright rules " + args[0]}
+			}
+			return nil
+		},
+		ValidArgsFunction: func(_ *cobra.Command, args []string, _ string) (ids []string, _ cobra.ShellCompDirective) {
+			for _, r := range book.All() {
+				if len(args) == 0 {
+					ids = append(ids, r.ID)
+				}
+			}
+			return ids, cobra.ShellCompDirectiveNoFileComp
+		},
+		RunE: func(_ *cobra.Command, args []string) error {
+			if len(args) > 0 {
+				o.about = args[0]
+			}
+			return run(o)
+		},
+	}
+	a.formatFlag(cmd)
+	profileFlag(cmd, &o.profile, "show levels, figures and sources of the profile `NAME` (default "+rules.DefaultProfile+")")
+	return cmd
+}
+
+func (a *app) runRules(o *rulesOptions) error {
+	if err := knownProfile(o.profile); err != nil {
+		return err
+	}
+	all := book.All()
+	prof, err := rules.LoadProfile(o.profile, all)
+	if err != nil {
+		return err
+	}
+	if o.about == "" {
+		return a.show(report.RuleListOf(a.tool, prof, all), a.style())
+	}
+	var (
+		names  []string
+		family []*rules.Rule
+	)
+	for _, r := range all {
+		if r.ID == o.about {
+			return a.show(report.RuleOf(a.tool, prof, r), a.style())
+		}
+		if r.Family == o.about {
+			family = append(family, r)
+		}
+		names = append(names, r.ID)
+		if !slices.Contains(names, r.Family) {
+			names = append(names, r.Family)
+		}
+	}
+	if len(family) > 0 {
+		return a.show(report.RuleListOf(a.tool, prof, family), a.style())
+	}
+	e := &usageError{msg: fmt.Sprintf("there is no rule %q", o.about), hint: "`tapwright rules` lists them."}
+	if near, ok := src.Nearest(strings.ToLower(o.about), names); ok {
+		e.hint = fmt.Sprintf("Did you mean %s?", near)
+	}
+	return e
+}
