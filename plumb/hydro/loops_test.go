@@ -114,9 +114,6 @@ func (m *loopMethod) loss(l int, q float64) (h, slope float64) {
 		if held := m.before[l] - m.net.Nodes[m.net.Links[l].To].Elevation - limit; held > h {
 			h, slope = held, fall
 		}
-		if leak*q < h {
-			h, slope = leak*q, leak
-		}
 	}
 	return h, slope
 }

@@ -21,6 +21,9 @@ func (r Regulator) Loss(q float64, f Fluid) (head, slope float64) {
 
 func (r Regulator) limit(q float64, f Fluid) (limit, fall float64) {
 	fall = f.Head(r.FallOff)/r.Rated + leastFall
+	if q < 0 {
+		fall = leak
+	}
 	return f.Head(r.Set) - fall*q, fall
 }
 

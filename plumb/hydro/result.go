@@ -34,12 +34,13 @@ func (s State) String() string {
 // Result is a solution. Its slices belong to the Solver and are overwritten by
 // the next Solve; Clone keeps them.
 type Result struct {
-	Head     []float64 // m, by node; not a number where Reached is false
-	Pressure []float64 // Pa gauge at the elevation of the node, water at rest; likewise
-	Reached  []bool    // by node: some source can feed it
-	Flow     []float64 // m³/s, by link, positive from From to To
-	Loss     []float64 // m of head lost from From to To, by link; not a number if unknown
-	State    []State   // by link
+	Head     []float64 // m, by node; not a number at a Junction that is not reached
+	Pressure []float64 // Pa gauge at the elevation of the node, water at rest; likewise.
+	// A pressure below −1 atm means that a Demand is more than can be delivered.
+	Reached []bool    // by node: some source can feed it
+	Flow    []float64 // m³/s, by link, positive from From to To
+	Loss    []float64 // m of head lost from From to To, by link; not a number if unknown
+	State   []State   // by link
 
 	Iterations int // Newton steps taken
 	// MassResidual is the largest flow that a junction gains or loses, over the

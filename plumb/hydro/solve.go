@@ -148,15 +148,15 @@ func (s *Solver) linearise() (m measure) {
 type branch uint8
 
 const (
-	own     branch = iota // the loss of its element
-	holding               // its limit sets the head at its end
-	leaking               // a limited element is shut
+	own      branch = iota // the loss of its element
+	ownShut                // likewise, a limited element that is shut
+	held                   // its limit sets the head at its end
+	heldShut               // likewise, and the head there is above it
 )
 
 // at is the head missing across a link, the head offered less the head lost,
 // with the slope of the loss, at the fraction t of the step. A limited element
-// passes the lesser of the flows that its open seat and its limit let through,
-// but never less than its leak.
+// passes the lesser of the flows that its loss and its limit let through.
 func (s *Solver) at(l int, t float64) (miss, slope float64, b branch) {
 	q, e := s.flow[l], s.ends[l]
 	d := s.difference(l)
@@ -173,15 +173,11 @@ func (s *Solver) at(l int, t float64) (miss, slope float64, b branch) {
 		return miss, slope, own
 	}
 	limit, fall := s.limits[l].limit(q, f)
-	held := (s.net.Nodes[e.to].Elevation + limit - s.head[e.to]) - s.headLow[e.to] - rise
+	if below := (s.net.Nodes[e.to].Elevation + limit - s.head[e.to]) - s.headLow[e.to] - rise; below < miss {
+		miss, slope, b = below, fall, held
+	}
 	if q < 0 {
-		b = leaking
-	}
-	if held < miss {
-		miss, slope, b = held, fall, holding
-	}
-	if shut := d - leak*q; shut > miss {
-		miss, slope, b = shut, leak, leaking
+		b++
 	}
 	return miss, slope, b
 }
@@ -214,7 +210,7 @@ func (s *Solver) direction() {
 		if to != none {
 			s.rhs[to] += push
 		}
-		if s.branch[l] == holding {
+		if s.branch[l] >= held {
 			if to != none {
 				m.ground[to] += g
 				if from != none {
@@ -240,7 +236,7 @@ func (s *Solver) direction() {
 			continue
 		}
 		push := s.miss[l] - s.change(e.to)
-		if s.branch[l] != holding {
+		if s.branch[l] < held {
 			push += s.change(e.from)
 		}
 		s.dflow[l] = push / s.slope[l]
@@ -366,13 +362,17 @@ func (s *Solver) coldStart() {
 	s.advance(1)
 }
 
+// known says that the head at a node follows from the sources or is held.
+func (s *Solver) known(i int) bool { return s.wet[i] || s.kind[i] == Discharge }
+
 // report fills in the result.
 func (s *Solver) report() error {
+	const still = 1e-18 // m³/s, a flow of which the sign means nothing
 	r, f := &s.result, s.net.Fluid
 	for i := range s.head {
 		r.Reached[i] = s.wet[i]
 		r.Head[i], r.Pressure[i] = math.NaN(), math.NaN()
-		if s.wet[i] {
+		if s.known(i) {
 			r.Head[i] = s.head[i] + s.headLow[i]
 			r.Pressure[i] = f.Pressure((s.head[i] - s.net.Nodes[i].Elevation) + s.headLow[i])
 		}
@@ -383,7 +383,7 @@ func (s *Solver) report() error {
 			if !s.along[l] && !s.against[l] {
 				r.State[l] = Shut
 			}
-			if e := s.ends[l]; s.wet[e.from] && s.wet[e.to] {
+			if e := s.ends[l]; s.known(int(e.from)) && s.known(int(e.to)) {
 				r.Loss[l] = s.difference(l)
 			}
 			continue
@@ -397,13 +397,11 @@ func (s *Solver) report() error {
 		case stateful:
 			r.State[l] = e.state(q)
 		case limited:
-			if s.branch[l] == holding {
+			if s.branch[l] >= held {
 				r.State[l] = Limiting
-			} else if s.branch[l] == leaking {
-				r.State[l] = Shut
 			}
 		}
-		if q < s.opens[l] {
+		if q < s.opens[l]-still {
 			r.State[l] = Shut
 		}
 	}

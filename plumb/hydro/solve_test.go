@@ -66,9 +66,15 @@ func TestRandomNetworksAgreeWithLoopMethod(t *testing.T) {
 			for l, q := range other.flow {
 				require.InDelta(t, q, r.Flow[l], 1e-8*largest, "seed %d, %d regulators, link %d", seed, c.regulators, l)
 			}
+			moving := make([]bool, len(net.Nodes))
+			for l, q := range r.Flow {
+				if math.Abs(q) > 1e-6*largest {
+					moving[net.Links[l].From], moving[net.Links[l].To] = true, true
+				}
+			}
 			for i := range net.Nodes {
 				require.Equal(t, other.wet[i], r.Reached[i])
-				if other.wet[i] {
+				if moving[i] { // where none moves, the head hangs on mere leaks
 					require.InDelta(t, other.head[i], r.Head[i], 1e-6, "seed %d, node %d", seed, i)
 				}
 			}

@@ -176,8 +176,7 @@ func (s *Solver) reach() {
 		}
 	}
 	for l, e := range s.ends {
-		held := func(i int32) bool { return s.wet[i] || s.kind[i] == Discharge }
-		s.active[l] = (s.along[l] || s.against[l]) && held(e.from) && held(e.to)
+		s.active[l] = (s.along[l] || s.against[l]) && s.known(int(e.from)) && s.known(int(e.to))
 	}
 }
 
