@@ -1,4 +1,7 @@
-// Package embedded holds one family of the rule book.
+// Package embedded holds the rules on what nobody can reach any more: joints
+// and parts cast in, buried, or closed into a wall.
+//
+// Not in here: frost, and valves that drain into the ground.
 package embedded
 
 import (
@@ -12,5 +15,17 @@ var examples embed.FS
 
 // Rules lists the family's rules.
 func Rules() []*rules.Rule {
-	return rules.Family("embedded", examples)
+	return rules.Family("embedded", examples,
+		separableJointCastIn(),
+		separableJointHidden(),
+		solderedJointInSlab(),
+		castInJointListing(),
+		jointPlaceNotKnown(),
+		untestedBeforeCovering(),
+		testBeforeCoveringTooWeak(),
+		noOuterSeal(),
+		metalAttackedByCement(),
+		noSleeveThrough(),
+		outerSealIsNoThreadSeal(),
+	)
 }

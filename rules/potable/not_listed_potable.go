@@ -1,0 +1,87 @@
+package potable
+
+import (
+	"fmt"
+
+	"tapwright/plumb"
+	"tapwright/rules"
+)
+
+func notListedPotable() *rules.Rule {
+	return &rules.Rule{
+		ID:    "not-listed-potable",
+		Title: "what touches water for people is made for drinking water",
+		Why: "Plastics, rubber and coatings give off what is in them. Parts for drinking water are tested for that " +
+			"and marked; the same part for watering is not.",
+		Limits: "Parts of plastic or rubber are asked for their mark. A metal part that is lead-free is not, though " +
+			"codes want the listing for it too: lead is what metal gives off, and seals inside cannot be seen.",
+		Check: func(p *rules.Pass) {
+			use := people(p)
+			var ask []int
+			for i := range p.Run.Parts {
+				part := &p.Run.Parts[i]
+				if !readable(part) || use[i] == plumb.No || judgedElsewhere(part) {
+					continue
+				}
+				switch listed(part) {
+				case plumb.No:
+					f := p.AtPart(i)
+					f.Message = p.Name(i) + " is not made for drinking water"
+					if part.NonPotable {
+						f.Message = p.Name(i) + " is marked as not for drinking water"
+					}
+					f.Remedy = "Take one that is marked for drinking water (NSF/ANSI/CAN 61)."
+					p.Report(askUse(f, use[i]))
+				case plumb.Unknown:
+					if soft(part) || part.Kind.Has(plumb.Flexible) {
+						ask = append(ask, i)
+					}
+				}
+			}
+			if len(ask) > 0 {
+				p.Report(askListing(p, use, ask))
+			}
+		},
+	}
+}
+
+// askListing asks once for all parts whose listing is not said: it is one look
+// at the labels of what is bought together.
+func askListing(p *rules.Pass, use []plumb.Tri, parts []int) rules.Finding {
+	f := p.AtPart(parts[0])
+	f.Unknown = true
+	f.Message = p.Name(parts[0]) + " is not said to be made for drinking water"
+	if n := len(parts); n > 1 {
+		f.Message = fmt.Sprintf("%d plastic or rubber parts are not said to be made for drinking water, %s first", n, p.Name(parts[0]))
+		for _, i := range parts[1:] {
+			f.Related = append(f.Related, rules.Related{Span: p.Run.Parts[i].Span, Text: p.Name(i) + " too"})
+		}
+		f.Parts = parts
+	}
+	f.Remedy = "Look for the mark and add it to each part: “NSF 61”, or “for drinking water”."
+	f.Ask = []plumb.Question{{
+		What: "are they marked for drinking water?",
+		How:  "read the print line of the pipe, the body of the fitting or the bag: NSF/ANSI/CAN 61, NSF-pw or potable",
+		Answers: []plumb.Answer{
+			{If: "yes", Then: "add the mark to the part, and this falls away"},
+			{If: "no, or for irrigation", Then: "it must not be used for this water"},
+		},
+	}}
+	return askUse(f, worst(use, parts))
+}
+
+// worst is Yes if any of the parts is for people for sure.
+func worst(use []plumb.Tri, parts []int) plumb.Tri {
+	for _, i := range parts {
+		if use[i] == plumb.Yes {
+			return plumb.Yes
+		}
+	}
+	return plumb.Unknown
+}
+
+// judgedElsewhere reports whether another rule of the family says more about
+// why a part is not for drinking water.
+func judgedElsewhere(p *plumb.Part) bool {
+	return ordinary(p) || wrongTrade(p) != "" || addsHarm(p)
+}

@@ -1,0 +1,93 @@
+package potable
+
+import (
+	"slices"
+
+	"tapwright/plumb"
+	"tapwright/plumb/topo"
+	"tapwright/rules"
+)
+
+// people tells for each part whether people take in the water that touches it.
+// It is the shared fact with one thing added: a dead end (a capped branch, a
+// gauge) shares the water it hangs on, though no water runs through it.
+func people(p *rules.Pass) []plumb.Tri {
+	run := p.Run
+	use := make([]plumb.Tri, len(run.Parts))
+	spared := false // is any part of a water line for other things than people?
+	for i := range run.Parts {
+		use[i] = p.Facts.ForPeople(i)
+		spared = spared || use[i] == plumb.No && onWater(&run.Parts[i])
+	}
+	if !spared {
+		return use
+	}
+	var ends []int
+	for _, o := range p.Facts.Outlets {
+		ends = append(ends, o.End.Part)
+	}
+	for i := range run.Lines {
+		if parts := run.Lines[i].Parts; len(parts) > 0 {
+			ends = append(ends, parts[len(parts)-1])
+		}
+	}
+	live := p.Facts.View.Walk(topo.Up, ends, nil)
+	for i := range run.Joints { // what hangs on a part is joined after the part
+		j := &run.Joints[i]
+		if host := use[j.A.Part]; host != plumb.No && use[j.B.Part] == plumb.No && !live.Part(j.B.Part) {
+			use[j.B.Part] = host
+		}
+	}
+	return use
+}
+
+// onWater reports whether a part stands in a list of the pressure side, so that
+// a rule may look at it at all.
+func onWater(p *plumb.Part) bool { return p.Line >= 0 && p.Service == plumb.Water }
+
+// readable reports whether a part of the pressure side is known well enough to
+// be judged; of the others the reader has spoken already.
+func readable(p *plumb.Part) bool { return onWater(p) && p.Kind != nil && !p.Unread && !p.Wanted }
+
+// jointUse tells whether people take in the water that touches a joint: it wets
+// what joins both parts.
+func jointUse(use []plumb.Tri, j *plumb.Joint) plumb.Tri {
+	a, b := use[j.A.Part], use[j.B.Part]
+	switch {
+	case a == plumb.Yes || b == plumb.Yes:
+		return plumb.Yes
+	case a == plumb.Unknown || b == plumb.Unknown:
+		return plumb.Unknown
+	}
+	return plumb.No
+}
+
+// outletUse tells whether the water of an outlet is for people.
+func outletUse(p *rules.Pass, o rules.Outlet) plumb.Tri {
+	uses := p.Run.Lines[p.Run.Parts[o.End.Part].Line].For
+	switch {
+	case slices.ContainsFunc(uses, plumb.Use.ForPeople):
+		return plumb.Yes
+	case len(uses) == 0:
+		return plumb.Unknown
+	}
+	return plumb.No
+}
+
+// askUse completes a finding about water of which nobody said what it is for.
+func askUse(f rules.Finding, use plumb.Tri) rules.Finding {
+	if use != plumb.Unknown {
+		return f
+	}
+	f.Unknown = true
+	f.Message += ", and it is not said what the water is for"
+	f.Ask = append(f.Ask, plumb.Question{
+		What: "what is the water of this run for?",
+		How:  "say it on the run with `for:`, as in for: washing hands",
+		Answers: []plumb.Answer{
+			{If: "drinking, cooking, washing, bathing", Then: "this stands"},
+			{If: "plants, animals or cleaning, and nothing else", Then: "this falls away"},
+		},
+	})
+	return f
+}

@@ -1,0 +1,101 @@
+package potable
+
+import (
+	"fmt"
+
+	"tapwright/plumb"
+	"tapwright/rules"
+)
+
+func solderNotLeadFree() *rules.Rule {
+	return &rules.Rule{
+		ID:    "solder-not-lead-free",
+		Title: "solder in water for people is lead-free",
+		Why: "Tin-lead solder, half of it lead, was plumber's solder until the 1980s and is still sold for other " +
+			"work. Where it runs into the joint the water touches it.",
+		Limits: "Joints of existing parts are not asked about. A soldered joint of which nothing is said is taken to be " +
+			"made with the solder that the file names at another joint.",
+		Check: func(p *rules.Pass) {
+			use := people(p)
+			named := false // lead-free solder is named somewhere
+			var unsaid, unknown []int
+			for i := range p.Run.Joints {
+				j := &p.Run.Joints[i]
+				to := jointUse(use, j)
+				if j.Unseen || to == plumb.No || !jointOnWater(p.Run, j) {
+					continue
+				}
+				said := false
+				for _, s := range j.Seals {
+					if s.Unknown {
+						continue
+					}
+					switch {
+					case s.Sealant == nil:
+						continue
+					case s.Sealant.Class == "brazing":
+						said = true
+						continue
+					case s.Sealant.Class != "solder":
+						continue
+					}
+					said = true
+					switch s.Sealant.LeadFree {
+					case plumb.Yes:
+						named = true
+					case plumb.Unknown:
+						unknown = append(unknown, i)
+					case plumb.No:
+						f := p.AtJoint(i)
+						f.Span = s.Span
+						f.Message = fmt.Sprintf("the joint between %s and %s is made with %s",
+							p.Name(j.A.Part), p.Name(j.B.Part), s.Sealant.Title)
+						f.Remedy = "Use lead-free solder to ASTM B32; cut out a joint that was made with lead solder."
+						p.Report(askUse(f, to))
+					}
+				}
+				if !said && j.Fit.Joint == "soldered" && !j.Existing {
+					unsaid = append(unsaid, i)
+				}
+			}
+			if named {
+				unsaid = nil
+			}
+			if ask := append(unknown, unsaid...); len(ask) > 0 {
+				p.Report(askSolder(p, use, ask))
+			}
+		},
+	}
+}
+
+// askSolder asks once for all joints whose solder is not known.
+func askSolder(p *rules.Pass, use []plumb.Tri, joints []int) rules.Finding {
+	j := &p.Run.Joints[joints[0]]
+	f := p.AtJoint(joints[0])
+	f.Unknown = true
+	f.Message = fmt.Sprintf("the solder between %s and %s is not said to be lead-free", p.Name(j.A.Part), p.Name(j.B.Part))
+	if n := len(joints) - 1; n > 0 {
+		f.Message = fmt.Sprintf("the solder of %d joints is not said to be lead-free", n+1)
+		for _, i := range joints[1:] {
+			f.Related = append(f.Related, rules.Related{Span: p.Run.Joints[i].Span, Text: "and this one"})
+			f.Parts = append(f.Parts, p.Run.Joints[i].B.Part)
+		}
+	}
+	f.Remedy = "Use lead-free solder to ASTM B32 and say so before the part: joint: lead-free solder."
+	f.Ask = []plumb.Question{{
+		What: "which solder is it?",
+		How:  "the spool says lead-free, or its alloy: Sn95/Sb5 holds no lead, 50/50 and 60/40 do",
+		Answers: []plumb.Answer{
+			{If: "lead-free", Then: "write joint: lead-free solder at one of the joints, and this falls away"},
+			{If: "with lead, or no label", Then: "it must not be used for this water"},
+		},
+	}}
+	return askUse(f, jointUse(use, j))
+}
+
+// jointOnWater reports whether a joint lies on the pressure side, between parts
+// the reader understood.
+func jointOnWater(run *plumb.Run, j *plumb.Joint) bool {
+	a, b := &run.Parts[j.A.Part], &run.Parts[j.B.Part]
+	return a.Service == plumb.Water && b.Service == plumb.Water && !a.Unread && !b.Unread
+}
