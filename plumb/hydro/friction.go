@@ -47,26 +47,36 @@ func frictionNumber(re, rough float64) (n, slope float64) {
 }
 
 // colebrook is f·Re² and its derivative by Re under Colebrook's law, solved
-// for x = 1/√f: x + c·ln(rough/3.7 + 2.51 x/Re) = 0 with c = 2/ln 10. The
-// start is good to 4 %; each Halley step cubes the error.
+// for x = 1/√f: F(x) = x + c·ln(u) = 0, u = rough/3.7 + 2.51 x/Re, c = 2/ln 10.
+// The start is good to 4 %; each of two Halley steps cubes the error. The
+// logarithm of the second follows from that of the first.
 func colebrook(re, rough float64) (n, slope float64) {
 	const c = 2 / math.Ln10
-	b, a := rough/3.7, 2.51/re
-	x := -c * math.Log(b+12/re)
-	var u, f1 float64
-	for range 2 {
-		u = b + a*x
-		f := x + c*math.Log(u)
-		f1 = 1 + c*a/u
-		f2 := -c * a * a / (u * u)
-		step := f / f1
-		x -= step / (1 - step*f2/(2*f1))
+	b, perRe := rough/3.7, 1/re
+	a := 2.51 * perRe
+	x := -c * math.Log(b+12*perRe)
+	u := b + a*x
+	log := math.Log(u)
+	for i := range 2 {
+		r := a / u
+		f, f1 := x+c*log, 1+c*r // F, F′; F″ is −c·r²
+		x -= f * f1 / (f1*f1 + 0.5*f*c*r*r)
+		next := b + a*x
+		if i == 0 {
+			log += logRatio(next, u)
+		}
+		u = next
 	}
-	u = b + a*x
-	f1 = 1 + c*a/u
-	dx := c * a * x / (re * u * f1) // by Re, along the root
 	y := re / x
-	return y * y, 2 * y * (1 - y*dx) / x
+	return y * y, 2 * y * y * perRe / (1 + c*a/u)
+}
+
+// logRatio is ln(p/q) for a ratio within 5 % of one: 2·artanh((p−q)/(p+q)) in
+// its series, to the last digit.
+func logRatio(p, q float64) float64 {
+	z := (p - q) / (p + q)
+	w := z * z
+	return 2 * z * (1 + w*(1./3+w*(1./5+w*(1./7+w/9))))
 }
 
 // RoughFriction is the Darcy friction factor of fully turbulent flow at the

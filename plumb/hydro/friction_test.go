@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 )
 
 // exactColebrook bisects the law itself: slow, and shares nothing with the code.
@@ -76,16 +77,16 @@ func TestFrictionNumberRisesSmoothly(t *testing.T) {
 		n0, s0 := frictionNumber(1, rough)
 		for re := 1.002; re < 1e7; re *= 1.002 {
 			n, s := frictionNumber(re, rough)
-			assert.Greater(t, n, n0)
-			assert.Greater(t, s, 0.0)
+			require.Greater(t, n, n0)
+			require.Greater(t, s, 0.0)
 			// No jump in value or slope: over 0.2 % in Re the slope moves little.
-			assert.InDelta(t, (n-n0)/(re/1.002*0.002), (s+s0)/2, 0.02*s)
+			require.InDelta(t, (n-n0)/(re/1.002*0.002), (s+s0)/2, 0.02*s)
 			n0, s0 = n, s
 		}
 		for _, edge := range []float64{LaminarEnd, TurbulentStart} {
 			_, before := frictionNumber(math.Nextafter(edge, 0), rough)
 			_, after := frictionNumber(math.Nextafter(edge, 1e9), rough)
-			assert.InEpsilon(t, before, after, 1e-9, "slope jumps at Re %g", edge)
+			require.InEpsilon(t, before, after, 1e-9, "slope jumps at Re %g", edge)
 		}
 	}
 }
