@@ -15,14 +15,22 @@ func drainBeginsNowhere() *rules.Rule {
 			"cannot be looked at either.",
 		Limits: "A drain that begins with something that stands already is not asked about.",
 		Check: func(p *rules.Pass) {
-			for _, island := range p.Facts.View.Islands() {
-				ask := begins(p.Run, island)
-				if ask < 0 {
+			fed := map[int]bool{} // parts that something runs into
+			for i := range p.Run.Joints {
+				fed[p.Run.Joints[i].B.Part] = true
+			}
+			for i := range p.Run.Lines {
+				ln := &p.Run.Lines[i]
+				if ln.Service&plumb.Waste == 0 || len(ln.Parts) == 0 {
+					continue
+				}
+				ask := ln.Parts[0]
+				x := &p.Run.Parts[ask]
+				if x.Unread || x.Kind == nil || x.Existing || x.Kind.HasAny(plumb.Holds|plumb.Receives) || fed[ask] {
 					continue
 				}
 				f := p.AtPart(ask)
 				f.Unknown = true
-				ln := &p.Run.Lines[p.Run.Parts[ask].Line]
 				f.Message = fmt.Sprintf("the drain %s begins with %s, and nothing says what runs into it", ln.Name, p.Name(ask))
 				f.Remedy = "Begin the drain with its basin, or with `from:` and the end it hangs on."
 				f.Ask = []plumb.Question{{
@@ -38,25 +46,4 @@ func drainBeginsNowhere() *rules.Rule {
 			}
 		},
 	}
-}
-
-// begins gives the first part of a drain that hangs on nothing, -1 where the
-// parts that hang together take water in somewhere, or it is not for us to say.
-func begins(run *plumb.Run, island []int) int {
-	ask := -1
-	for _, i := range island {
-		x := &run.Parts[i]
-		if x.Unread || x.Kind == nil || x.Existing || x.Service&plumb.Waste == 0 || x.Kind.Has(plumb.Holds) {
-			return -1
-		}
-		if ln := &run.Lines[x.Line]; ln.From == plumb.NoEnd && ln.Parts[0] == i {
-			if x.Kind.Has(plumb.Receives) {
-				return -1
-			}
-			if ask < 0 {
-				ask = i
-			}
-		}
-	}
-	return ask
 }

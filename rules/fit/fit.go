@@ -47,7 +47,7 @@ func inlet(e *plumb.End) bool { return e.Name == "in" || e.Name == "cold" || e.N
 // inlet. Plain shut-offs and splitters pass it either way.
 func directed(p *plumb.Part) bool {
 	k := p.Kind
-	if k == nil || k.Turnable || len(p.Ends) < 2 || p.Service&plumb.Water == 0 || k.HasAny(plumb.Supply|plumb.Plugs) {
+	if k == nil || k.Turnable || len(p.Ends) < 2 || p.Service&plumb.Water == 0 {
 		return false
 	}
 	plain := k.Traits != 0 && k.Traits&^(plumb.Shuts|plumb.Divides) == 0 && p.Device == nil && k.BuiltIn == nil

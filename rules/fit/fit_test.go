@@ -156,7 +156,7 @@ func TestRuns(t *testing.T) {
 		{"ball valve with its inlet written last: one cause, one finding", `
 - 1/2 C x 1/2 FIP adapter, copper
 - 1/2 FIP x 1/2 MIP ball valve, brass
-- 1/2 FIP x 3/4 MHT hose bibb`, []string{apart}},
+- 1/2 MIP x 3/4 MHT hose bibb`, []string{apart}},
 		{"ball valve entered by either end", `
 - 1/2 C x 1/2 MIP adapter, copper
 - part: 1/2 FIP ball valve, brass
@@ -182,6 +182,47 @@ func TestRuns(t *testing.T) {
     parts:
       - 50 ft garden hose
 `, []string{wrong}},
+
+		{"a boiler drain led in by its spout", `
+- existing 1/2 C x 3/4 MHT hose bibb
+- washing machine hose
+- part: 1/2 MIP x 3/4 MHT boiler drain
+  enters by: out`, []string{wrong}},
+		{"a run that begins at the hot inlet of a faucet", `
+- 1/2 C x 1/2 FIP adapter, copper
+- mixer = 1/2 MIP mixing faucet
+--
+  hot:
+    from: mixer.hot
+    parts:
+      - 1/2 FIP coupling, brass
+      - 1/2 MIP x 3/4 MHT hose bibb
+`, []string{wrong}},
+		{"a check turned round on its way to a faucet's hot inlet", `
+- 1/2 C x 1/2 FIP adapter, copper
+- mixer = 1/2 MIP mixing faucet
+--
+  hot:
+    from: street
+    to: mixer.hot
+    parts:
+      - 1/2 C x 1/2 MIP adapter, copper
+      - part: 1/2 FIP check valve, brass
+        enters by: out
+      - 1/2 MIP x 1/2 FIP adapter, brass
+`, []string{wrong}},
+		{"elbow entered by the end written last", `
+- 1/2 C x 1/2 FIP adapter, copper
+- part: 1/2 FIP x 1/2 MIP street elbow, brass
+  enters by: out
+- 1/2 MIP x 3/4 MHT hose bibb`, nil},
+		{"tee entered by its branch", `
+- 1/2 C x 1/2 MIP adapter, copper
+- part: tee = 1/2 FIP tee, brass
+  enters by: branch
+  leaves by: out
+  other ends: {in: "1/2 MIP plug, brass"}
+- 1/2 MIP x 3/4 MHT hose bibb`, nil},
 
 		// Tees, manifolds and what is on their idle ends.
 		{"tee with a capped branch", `
@@ -226,6 +267,14 @@ func TestRuns(t *testing.T) {
 - part: 3/4 FHT x 3/4 MHT x 3/4 MHT shutoff wye
   other ends: {right: shut}
 - 50 ft garden hose`, nil},
+		{"shut-off wye with one outlet open to the air, for a can", `
+- existing 1/2 C x 3/4 MHT hose bibb
+- part: 3/4 FHT x 3/4 MHT x 3/4 MHT shutoff wye
+  other ends: {right: open}
+- 50 ft garden hose`, nil},
+		{"list that ends in a hose thread", `
+- 1/2 C x 1/2 FIP adapter, copper
+- 1/2 MIP x 3/4 MHT adapter, brass`, nil},
 		{"splitter without shut-offs, one outlet free", `
 - existing 1/2 C x 3/4 MHT hose bibb
 - 3/4 FHT x 3/4 MHT x 3/4 MHT plain wye
@@ -270,6 +319,13 @@ func TestRuns(t *testing.T) {
     empties into: can
 `, nil},
 
+		{"bare pipe above a rim", `
+- 1/2 C x 1/2 FIP adapter, copper
+- 1/2 x 6 in nipple, brass
+--
+    gap: 2 in
+`, nil},
+
 		// Loops.
 		{"ring of two tees", `
 - 1/2 C x 1/2 MIP adapter, copper
@@ -300,6 +356,30 @@ func TestRuns(t *testing.T) {
         enters by: out
       - 1/2 x 3 in nipple, brass
 `, nil},
+		{"a ring that closes on the outlet of a check", `
+- 1/2 C x 1/2 MIP adapter, copper
+- a = 1/2 FIP tee, brass
+- 1/2 x 3 in nipple, brass
+- check = 1/2 FIP check valve, brass
+--
+  ring:
+    from: a.branch
+    to: check.out
+    parts:
+      - 1/2 x 3 in nipple, brass
+      - part: 1/2 FIP tee, brass
+        other ends: {branch: "1/2 MIP x 3/4 MHT hose bibb"}
+      - 1/2 x 3 in nipple, brass
+`, nil},
+		{"what no water reaches has no open ends to speak of", `
+- 1/2 C x 3/4 MHT hose bibb
+--
+  side:
+    from: tee.branch
+    parts:
+      - 1/2 x 3 in nipple, brass
+      - tee = 1/2 FIP tee, brass
+`, []string{dry}},
 		{"two runs that begin at each other", `
 - 1/2 C x 3/4 MHT hose bibb
 --
@@ -358,6 +438,46 @@ drains:
       - 1-1/2 SJ P-trap
     empties into: can
 `, []string{drain}},
+		{"a second drain without its basin, led into the first", `
+- 1/2 C x 3/4 MHT hose bibb
+--
+drains:
+  waste:
+    parts:
+      - basin, 16 x 12 x 6 in, 1-1/2 outlet
+      - 1-1/2 flanged tailpiece, 4 in
+      - trap = 1-1/2 SJ P-trap
+    empties into: can
+  side:
+    parts:
+      - 1-1/2 flanged tailpiece, 4 in
+      - 1-1/2 SJ P-trap
+    empties into: can
+`, []string{drain}},
+		{"a drain that begins with what stands already", `
+- 1/2 C x 3/4 MHT hose bibb
+--
+drains:
+  waste:
+    parts:
+      - existing 1-1/2 flanged tailpiece, 4 in
+      - 1-1/2 SJ P-trap
+    empties into: can
+`, nil},
+		{"a drain that begins where another ends", `
+- 1/2 C x 3/4 MHT hose bibb
+--
+drains:
+  waste:
+    to: trap.in
+    parts:
+      - basin, 16 x 12 x 6 in, 1-1/2 outlet
+      - 1-1/2 flanged tailpiece, 4 in
+  on:
+    parts:
+      - trap = 1-1/2 SJ P-trap
+    empties into: can
+`, nil},
 		{"1-1/4 trap on a 1-1/2 tailpiece, ASME A112.18.2", `
 - 1/2 C x 3/4 MHT hose bibb
 --
@@ -406,6 +526,22 @@ func TestFindingPointsAtBothParts(t *testing.T) {
 	require.Len(t, f.Related, 1)
 	assert.Equal(t, 8, f.Related[0].Span.Start.Line)
 	assert.NotEmpty(t, f.Cites)
+}
+
+// A part that goes in the other way round is told so; one that passes water one
+// way only has to be got with its ends the other way.
+func TestTurnedPart(t *testing.T) {
+	for kind, oneWay := range map[string]bool{"ball valve": false, "check valve": true} {
+		res := check(t, run(`
+- 1/2 C x 1/2 FIP adapter, copper
+- 1/2 FIP x 1/2 MIP `+kind+`, brass
+- 1/2 MIP x 3/4 MHT hose bibb`))
+		require.Len(t, res.Findings, 1, kind)
+		f := res.Findings[0]
+		assert.Contains(t, f.Message, "with both the other way round")
+		assert.Contains(t, f.Remedy, "1/2 MIP x 1/2 FIP")
+		assert.Equal(t, oneWay, strings.Contains(f.Remedy, "one way only"), kind)
+	}
 }
 
 // Each rule looks at each part or joint once: a long run has the findings of

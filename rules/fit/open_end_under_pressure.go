@@ -19,7 +19,7 @@ func openEndUnderPressure() *rules.Rule {
 			for i := range p.Run.Parts {
 				x := &p.Run.Parts[i]
 				if x.Line < 0 || x.Unread || x.Wanted || x.Kind == nil || x.Service&plumb.Water == 0 ||
-					x.Kind.HasAny(plumb.Plugs|plumb.Holds) || !p.Facts.Fed.Part(i) || backwards(p.Run, i) {
+					!p.Facts.Fed.Part(i) || backwards(p.Run, i) {
 					continue
 				}
 				for _, s := range openStates {

@@ -40,7 +40,7 @@ func Rules() []*rules.Rule {
 // understood.
 func judged(run *plumb.Run, j *plumb.Joint) bool {
 	a, b := &run.Parts[j.A.Part], &run.Parts[j.B.Part]
-	return !j.Unseen && j.Fit.Joint != "" && j.Fit.Verdict != plumb.No && !a.Unread && !b.Unread && !a.Wanted && !b.Wanted
+	return !j.Unseen && j.Fit.Joint != "" && !a.Unread && !b.Unread && !a.Wanted && !b.Wanted
 }
 
 // smeared reports whether a substance is put on joints in the belief that it

@@ -103,6 +103,7 @@ func TestRuns(t *testing.T) {
 - existing 1/2 C x 1/2 FIP adapter, copper` + onTap, []string{unsealed}},
 		{"dry", tape, "- 1/2 C x 1/2 FIP adapter, copper\n- joint: dry" + onTap, []string{leaks}},
 		{"unknown", tape, "- 1/2 C x 1/2 FIP adapter, copper\n- joint: unknown" + onTap, []string{asks}},
+		{"unknown on a joint that stands already", tape, "- existing 1/2 C x 1/2 FIP adapter, copper\n- joint: unknown\n- existing 1/2 MIP x 3/4 MHT hose bibb, brass", nil},
 		{"usual seal unknown: one question for two joints", "unknown", `
 - 1/2 C x 1/2 FIP adapter, copper
 - 1/2 x 3 in nipple, brass
@@ -131,6 +132,7 @@ func TestRuns(t *testing.T) {
 		{"washer in a taper thread", tape, "- 1/2 C x 1/2 FIP adapter, copper\n- joint: hose washer" + onTap, []string{means}},
 		{"solder on a taper thread", tape, "- 1/2 C x 1/2 FIP adapter, copper\n- joint: lead-free solder" + onTap, []string{means}},
 		{"tape and compound", tape, "- 1/2 C x 1/2 FIP adapter, copper\n- joint: PTFE tape and pipe compound" + onTap, []string{two}},
+		{"two words for one sealant", tape, "- 1/2 C x 1/2 FIP adapter, copper\n- joint: PTFE tape and pink tape" + onTap, nil},
 		{"tape and silicone", tape, "- 1/2 C x 1/2 FIP adapter, copper\n- joint: PTFE tape and silicone" + onTap, []string{two}},
 
 		// Joints that seal on a seat, washer or ring.
@@ -161,6 +163,16 @@ func TestRuns(t *testing.T) {
 - joint: PTFE tape
 - 5/8 COMP x 3/4 MHT adapter, brass
 - 50 ft garden hose`, []string{forbidden}},
+		{"a hose washer in a compression joint", "", `
+- 20 ft 1/2 type L copper tube
+- joint: hose washer
+- 5/8 COMP x 3/4 MHT adapter, brass
+- 50 ft garden hose`, []string{means}},
+		{"a washer in a flare, which seals on its cones", "", `
+- 20 ft 1/2 type L copper tube
+- joint: washer
+- 5/8 MFL x 3/4 MHT adapter, brass
+- 50 ft garden hose`, []string{means}},
 		{"compression joint dry, which is with its ferrule", "", `
 - 20 ft 1/2 type L copper tube
 - joint: dry
@@ -178,6 +190,7 @@ func TestRuns(t *testing.T) {
 		{"solder cup with epoxy", "", "- 10 ft 1/2 type L copper tube\n- joint: epoxy\n- 1/2 C x 3/4 MHT hose bibb, brass", []string{means}},
 		{"PVC with PVC cement", tape, "- 10 ft 1/2 PVC schedule 40 pipe\n- joint: PVC cement\n- 1/2 S x 3/4 MHT adapter, PVC\n- 50 ft garden hose", nil},
 		{"PVC cemented, with primer", tape, "- 10 ft 1/2 PVC schedule 40 pipe\n- joint: primer and cement\n- 1/2 S x 3/4 MHT adapter, PVC\n- 50 ft garden hose", nil},
+		{"PVC with primer and its cement named apart", tape, "- 10 ft 1/2 PVC schedule 40 pipe\n- joint: purple primer and PVC cement\n- 1/2 S x 3/4 MHT adapter, PVC\n- 50 ft garden hose", nil},
 		{"PVC with CPVC cement", tape, "- 10 ft 1/2 PVC schedule 40 pipe\n- joint: CPVC cement\n- 1/2 S x 3/4 MHT adapter, PVC\n- 50 ft garden hose", []string{means}},
 		{"PVC under pressure with transition cement, Wis. Adm. Code SPS 384.40(1)(c)4", tape, "- 10 ft 1/2 PVC schedule 40 pipe\n- joint: transition cement\n- 1/2 S x 3/4 MHT adapter, PVC\n- 50 ft garden hose", []string{means}},
 		{"CPVC with PVC cement", tape, "- 10 ft 1/2 CPVC tube\n- joint: PVC cement\n- 1/2 S-CTS x 1/2 MIP adapter, CPVC\n- 1/2 FIP x 3/4 MHT hose bibb, brass", []string{means}},
@@ -194,6 +207,8 @@ func TestRuns(t *testing.T) {
 		{"metal male into plastic female", tape, "- 10 ft 1/2 PVC schedule 40 pipe\n- 1/2 S x 1/2 FIP adapter, PVC" + onTap, []string{splits}},
 		{"plastic male into plastic female", tape, "- 10 ft 1/2 PVC schedule 40 pipe\n- 1/2 S x 1/2 FIP adapter, PVC\n- 1/2 MIP x 3/4 MHT hose bibb, PVC", nil},
 		{"anaerobic sealant on plastic", "anaerobic", "- 10 ft 1/2 PVC schedule 40 pipe\n- 1/2 S x 1/2 MIP adapter, PVC\n- 1/2 FIP x 3/4 MHT hose bibb, brass", []string{attacks}},
+		{"ends that do not make a joint are for the fit rules", tape, "- 10 ft 1/2 PVC schedule 40 pipe\n- 1/2 S x 1/2 MIP adapter, PVC\n- joint: hemp\n- 3/4 FIP x 3/4 MHT hose bibb, brass", nil},
+		{"putty on a plastic thread: one finding", tape, "- 10 ft 1/2 PVC schedule 40 pipe\n- 1/2 S x 1/2 MIP adapter, PVC\n- joint: putty\n- 1/2 FIP x 3/4 MHT hose bibb, brass", []string{smear}},
 		{"anaerobic sealant on metal", "anaerobic", "- 1/2 C x 1/2 FIP adapter, copper" + onTap, nil},
 		{"a compound that may be for plastic or not: one question for two joints", "pipe compound", `
 - 10 ft 1/2 PVC schedule 40 pipe

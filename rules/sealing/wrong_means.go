@@ -66,10 +66,10 @@ func suits(run *plumb.Run, j *plumb.Joint, s *plumb.Sealant) bool {
 		case nothing(s):
 			return !wantsMeans(&j.Fit)
 		case s.Class == "cement":
-			// cement of a kind not stated, and primer before it; transition cement joins drains only
+			// primer goes before any cement; transition cement joins drains only
 			cemented := slices.ContainsFunc(seals, func(id string) bool { return strings.HasSuffix(id, "cement") })
 			waste := run.Parts[j.A.Part].Service&plumb.Waste != 0
-			return cemented && (s.ID == "cement" || s.ID == "primer" || s.ID == "transition-cement" && waste)
+			return cemented && (s.ID == "primer" || s.ID == "transition-cement" && waste)
 		case s.Class == "washer" || s.Class == "ring":
 			return len(seals) == 0 // its own gasket, whatever it is called
 		}
