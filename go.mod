@@ -1,6 +1,6 @@
 module tapwright
 
-go 1.26
+go 1.26.0
 
 require (
 	github.com/agnivade/levenshtein v1.2.2
@@ -14,5 +14,8 @@ require (
 	github.com/spf13/pflag v1.0.9 // indirect
 	github.com/yourbasic/graph v0.0.0-20210606180040-8ecfec1c2869 // indirect
 	go.yaml.in/yaml/v3 v3.0.5 // indirect
+	golang.org/x/sys v0.50.0 // indirect
+	golang.org/x/term v0.48.0 // indirect
+	golang.org/x/tools v0.26.0 // indirect
 	gopkg.in/yaml.v3 v3.0.1 // indirect
 )

@@ -23,10 +23,11 @@ type partsOptions struct {
 	text    string // the words, one blank between them
 	phrase  bool
 	chapter bool
+	list    choice // words of one kind; "" where not asked for
 }
 
 func (a *app) parts(run func(*partsOptions) error) *cobra.Command {
-	o := &partsOptions{}
+	o := &partsOptions{list: choice{words: report.Lists}}
 	cmd := &cobra.Command{
 		Use:   "parts [PHRASE | KIND | CHAPTER | WORD ...]",
 		Short: "Show how a phrase is understood, or search the catalogue",
@@ -45,12 +46,15 @@ words on the label. In a shell it stands in quotes.`, mostKinds),
 		Example: `  tapwright parts "3/4 FHT x 1/2 MIP brass adapter, lead-free"
   tapwright parts vacuum breaker
   tapwright parts hose-bibb
-  tapwright parts --phrase "hose bibb"`,
+  tapwright parts --phrase "hose bibb"
+  tapwright parts --list ends                what MIP, FHT and the rest mean`,
 		RunE: func(_ *cobra.Command, args []string) error {
 			o.text = strings.TrimSpace(strings.Join(args, " "))
 			switch {
 			case o.phrase && o.chapter:
 				return &usageError{"--phrase and --chapter do not go together", "Take one of them."}
+			case o.list.value != "" && (o.phrase || o.chapter || o.text != ""):
+				return &usageError{"--list stands alone", "Such as: tapwright parts --list sealants"}
 			case o.text == "" && o.chapter:
 				return &usageError{"--chapter wants the name of a chapter", "`tapwright parts` lists them."}
 			case o.text == "" && (o.phrase || len(args) > 0):
@@ -62,6 +66,8 @@ words on the label. In a shell it stands in quotes.`, mostKinds),
 	a.formatFlag(cmd)
 	cmd.Flags().BoolVar(&o.phrase, "phrase", false, "read the words as a phrase, whatever they are")
 	cmd.Flags().BoolVar(&o.chapter, "chapter", false, "list the chapter of that name")
+	cmd.Flags().Var(&o.list, "list", "list the words that a run file may use for these")
+	o.list.complete(cmd, "list")
 	return cmd
 }
 
@@ -72,6 +78,8 @@ func (a *app) runParts(o *partsOptions) error {
 	}
 	cat := e.cat
 	switch {
+	case o.list.value != "":
+		return a.show(report.WordsOf(a.tool, cat, o.list.value), a.style())
 	case o.text == "":
 		return a.show(report.ChaptersOf(a.tool, cat), a.style())
 	case o.chapter:

@@ -65,7 +65,10 @@ func (a *app) runRules(o *rulesOptions) error {
 	if err != nil {
 		return err
 	}
-	if o.about == "" {
+	switch o.about {
+	case rules.UnusedWaiver:
+		return a.show(aboutWaivers(a.tool, prof), a.style())
+	case "":
 		return a.show(report.RuleListOf(a.tool, prof, all), a.style())
 	}
 	var (
@@ -92,4 +95,18 @@ func (a *app) runRules(o *rulesOptions) error {
 		e.hint = fmt.Sprintf("Did you mean %s?", near)
 	}
 	return e
+}
+
+// aboutWaivers explains the one finding that no rule makes: that of a waiver
+// which answers for nothing.
+func aboutWaivers(tool report.Tool, prof *rules.Profile) *report.Rule {
+	doc := report.RuleOf(tool, prof, &rules.Rule{
+		ID:     rules.UnusedWaiver,
+		Family: "file",
+		Title:  "every waiver answers for a finding that is there",
+		Why:    "A waiver that is no longer needed, or misspelt, would hide the next fault at its place.",
+		Limits: "Whether a reason is a good one is for you and the inspector to say.",
+	})
+	doc.Level = rules.Warning.String()
+	return doc
 }

@@ -43,7 +43,7 @@ func (c *Chapters) text(p *page) {
 	}
 	p.line("")
 	p.para("", 0, fmt.Sprintf("%d kinds of part. `tapwright parts --chapter CHAPTER` lists a chapter, `tapwright parts WORD` searches, "+
-		"`tapwright parts KIND` shows one.", c.Kinds))
+		"`tapwright parts KIND` shows one, `tapwright parts --list ends` shows the short forms of ends.", c.Kinds))
 }
 
 // KindList is what a search of the catalogue found.

@@ -111,12 +111,15 @@ func files() []report.File {
 		Span: find(f, "spout\n"), Msg: `"spout" could be two things`, Want: "one of them", Nearest: "spöut",
 		Choices: []string{"a tap's spout", "a spout with a valve"},
 	}
+	waived := *res
+	waived.Findings = res.Findings[2:]
 	whole := report.Checked("bench.yaml", nil, res, book)
 	whole.Echo = report.EchoOf(res.Run)
 	return []report.File{
 		whole,
 		report.Checked("half.yaml", []src.Problem{problem}, res, book),
 		report.Checked("clean.yaml", nil, &clean, book),
+		report.Checked("waived.yaml", nil, &waived, book),
 		report.Unread("gone.yaml", []src.Problem{{Msg: "there is no such file or folder", Nearest: "bench.yaml"}}),
 	}
 }
@@ -216,14 +219,14 @@ func TestJSONIsOneDocumentWithoutNulls(t *testing.T) {
 	line := strings.Split(bench, "\n")[spout.Line-1]
 	assert.Equal(t, "spout", string([]rune(line)[spout.Column-1:][:5]))
 	assert.Equal(t, "spout", bench[spout.Byte:][:5])
-	assert.Nil(t, doc.Files[3].Problems[0].Start)
+	assert.Nil(t, doc.Files[4].Problems[0].Start)
 
-	assert.Equal(t, 4, doc.Summary.Files)
+	assert.Equal(t, 5, doc.Summary.Files)
 	assert.Equal(t, 2, doc.Summary.NotRead)
 	assert.Equal(t, 2, doc.Summary.Errors, "one in each of two files; waived ones do not count")
 	assert.Equal(t, 2, doc.Summary.Warnings)
 	assert.Equal(t, 2, doc.Summary.Unknown)
-	assert.Equal(t, 2, doc.Summary.Waived)
+	assert.Equal(t, 3, doc.Summary.Waived)
 	assert.Equal(t, 2, doc.Summary.Problems)
 }
 

@@ -72,7 +72,11 @@ func (f *File) sum(p *page) {
 		p.para(lead, 4, fmt.Sprintf("could not be read in full (%s); the rest was checked as far as it goes: %s",
 			count(f.Summary.Problems, "place"), f.Summary.counts()))
 	case f.Summary.none():
-		p.para(lead, 4, fmt.Sprintf("nothing found by the %s of %s; that is not a permit", count(f.Rules, "rule"), f.Profile))
+		text := fmt.Sprintf("nothing found by the %s of %s", count(f.Rules, "rule"), f.Profile)
+		if f.Summary.Waived > 0 {
+			text += fmt.Sprintf(" but for what is waived (%d)", f.Summary.Waived)
+		}
+		p.para(lead, 4, text+"; that is not a permit")
 	default:
 		p.para(lead, 4, f.Summary.counts())
 	}
@@ -164,7 +168,7 @@ func (f *Finding) text(p *page, file string) {
 	for _, a := range f.Ask {
 		p.field(4, "ask", join(a.What, a.How))
 		for _, x := range a.Answers {
-			p.field(8, "if "+Clean(x.If), x.Then)
+			p.para("        if ", 12, x.If+": "+x.Then)
 		}
 	}
 	for _, r := range f.Related {
