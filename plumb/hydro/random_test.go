@@ -10,10 +10,15 @@ import (
 // tree point away from the source, so that a one-way element can be passed;
 // loop links point anywhere. Regulators come only when asked for.
 func randomNetwork(r *rand.Rand, regulators int) *Network {
+	return sizedNetwork(r, 12, regulators)
+}
+
+// sizedNetwork has up to size junctions and a proportion of all the rest.
+func sizedNetwork(r *rand.Rand, size, regulators int) *Network {
 	net := &Network{Fluid: cool}
 	between := func(lo, hi float64) float64 { return lo + (hi-lo)*r.Float64() }
 	net.AddSource("s0", between(0, 5), between(1e5, 6e5))
-	n := 2 + r.IntN(12)
+	n := 2 + r.IntN(size)
 	for i := range n {
 		net.AddJunction(fmt.Sprint("j", i), between(0, 8))
 	}
@@ -27,13 +32,13 @@ func randomNetwork(r *rand.Rand, regulators int) *Network {
 		}
 		link(from, i, randomElement(r))
 	}
-	for range r.IntN(6) {
+	for range r.IntN(size / 2) {
 		a, b := 1+r.IntN(n), 1+r.IntN(n)
 		if a != b {
 			link(a, b, randomElement(r))
 		}
 	}
-	for range r.IntN(3) {
+	for range r.IntN(size / 4) {
 		s := net.AddSource(fmt.Sprint("s", len(net.Nodes)), between(0, 5), between(1e5, 6e5))
 		e := randomElement(r)
 		if r.IntN(2) == 0 {
@@ -41,13 +46,13 @@ func randomNetwork(r *rand.Rand, regulators int) *Network {
 		}
 		link(s, 1+r.IntN(n), e)
 	}
-	for range 1 + r.IntN(4) {
+	for range 1 + r.IntN(size/3) {
 		at := 1 + r.IntN(n)
 		d := net.AddDischarge(fmt.Sprint("o", len(net.Nodes)), net.Nodes[at].Elevation+between(-0.5, 1))
 		link(at, d, randomOutlet(r))
 		net.Links[len(net.Links)-1].Shut = r.IntN(6) == 0
 	}
-	for range r.IntN(3) {
+	for range r.IntN(size / 4) {
 		net.Nodes[1+r.IntN(n)].Demand = between(0, 3e-4)
 	}
 	for range regulators {

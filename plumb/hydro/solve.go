@@ -217,7 +217,7 @@ func (s *Solver) direction() {
 					s.coupling.add(from, to, g)
 				}
 			}
-			g = 1 / leak // so that what lies upstream never floats
+			continue // what lies upstream has its own way to a source
 		}
 		switch {
 		case from != none && to != none:
@@ -259,18 +259,23 @@ func (s *Solver) advance(t float64) {
 
 // advanceCarefully goes along the step no further than to the first place
 // where the law of some element changes, and steps just over it, so that the
-// next step is made with the law beyond; and no further than the missing heads
-// shrink in about the proportion a straight line promises. Every linearised
-// network has a positive determinant, and so following the line from piece to
-// piece must arrive (J. Katzenelson, An algorithm for solving nonlinear
-// resistor networks, Bell Syst. Tech. J. 44, 1965; T. Fujisawa, E. S. Kuh,
-// Piecewise-linear theory of nonlinear networks, SIAM J. Appl. Math. 22, 1972).
+// next step is made with the law beyond. Every linearised network has a
+// positive determinant, and so following the line from piece to piece must
+// arrive (J. Katzenelson, An algorithm for solving nonlinear resistor networks,
+// Bell Syst. Tech. J. 44, 1965; T. Fujisawa, E. S. Kuh, Piecewise-linear theory
+// of nonlinear networks, SIAM J. Appl. Math. 22, 1972). Where the pieces are
+// curved, the step is halved until the missing heads shrink as the line
+// promises, or on the way to a turn at least do not grow much.
 func (s *Solver) advanceCarefully(energy float64) {
 	t, turn := s.firstTurn(0.01 * energy / leak)
 	missing := s.missing(0)
 	rounding := 1e-12 + 1e-11*missing // m
 	for range 60 {
-		if s.missing(t) <= (1-0.1*t)*missing+rounding {
+		limit := (1 - 0.1*t) * missing
+		if turn >= 0 {
+			limit = 1.1 * missing
+		}
+		if s.missing(t) <= limit+rounding {
 			break
 		}
 		t, turn = t/2, -1
