@@ -24,12 +24,7 @@ func endsNotKnown() *rules.Rule {
 				if !judged(p.Run, j) || j.Existing || j.Fit.Verdict != plumb.Unknown {
 					continue
 				}
-				part := -1
-				for _, e := range []plumb.EndRef{j.B, j.A} {
-					if end := p.Run.End(e); part < 0 && (end.Kind == nil || end.Size == "" && sized(end)) {
-						part = e.Part
-					}
-				}
+				part := lacking(p.Run, j)
 				if part < 0 { // both ends are known; what is missing is about the pair
 					f := p.AtJoint(i)
 					f.Unknown = true
@@ -71,6 +66,22 @@ func endsNotKnown() *rules.Rule {
 			}
 		},
 	}
+}
+
+// lacking gives the part beside a joint that has to be looked at: first one
+// whose end may be anything, then one that only lacks a size; -1 if neither.
+func lacking(run *plumb.Run, j *plumb.Joint) int {
+	size := -1
+	for _, e := range []plumb.EndRef{j.B, j.A} {
+		end := run.End(e)
+		if end.Kind == nil {
+			return e.Part
+		}
+		if size < 0 && end.Size == "" && sized(end) {
+			size = e.Part
+		}
+	}
+	return size
 }
 
 // sized reports whether an end has a size to be asked for.

@@ -528,6 +528,18 @@ func TestFindingPointsAtBothParts(t *testing.T) {
 	assert.NotEmpty(t, f.Cites)
 }
 
+// Of two parts that lack something, the one whose end may be anything is to be
+// looked at first.
+func TestAsksForTheEndBeforeTheSize(t *testing.T) {
+	res := check(t, run(`
+- 1/2 C x 1/2 FIP adapter, copper
+- valve = 1/2 MIP x unknown ball valve, brass
+- tube = 10 ft PEX tube
+- 1/2 PEX-CRIMP x 3/4 MHT hose bibb`))
+	require.NotEmpty(t, res.Findings)
+	assert.Contains(t, res.Findings[0].Message, "too little is known of valve")
+}
+
 // A part that goes in the other way round is told so; one that passes water one
 // way only has to be got with its ends the other way.
 func TestTurnedPart(t *testing.T) {
