@@ -32,22 +32,22 @@ func (st *state) attribute(a attr, at Range) {
 		p.LeadFree, p.LeadSaid, st.leadAt = v, true, at
 	case aPotable:
 		if p.NonPotable {
-			clash("is it for drinking water?", at)
+			clash("is it for drinking water?", st.potableAt)
 			return
 		}
-		p.Listed = plumb.Yes
+		p.Listed, st.potableAt = plumb.Yes, at
 	case aNonPotable:
 		if p.Listed == plumb.Yes {
-			clash("is it for drinking water?", at)
+			clash("is it for drinking water?", st.potableAt)
 		}
-		p.NonPotable, p.Listed = true, plumb.No
+		p.NonPotable, p.Listed, st.potableAt = true, plumb.No, at
 	case aBreaker, aNoBreaker:
 		v := plumb.Yes
 		if a == aNoBreaker {
 			v = plumb.No
 		}
 		if p.Breaker != plumb.Unknown && p.Breaker != v || st.antiSiphon && v == plumb.No {
-			clash("has it a vacuum breaker?", at)
+			clash("has it a vacuum breaker?", st.breakerAt)
 			v = plumb.No
 		}
 		p.Breaker, st.breakerAt = v, at
@@ -136,6 +136,8 @@ func (st *state) mark(m string, at Range) {
 		st.pexEnd = "PEX-CRIMP"
 	case "ASTM F1960":
 		st.pexEnd = "PEX-EXP"
+	case "ASTM F3347", "ASTM F2434":
+		st.pexEnd = "PEX-PRESS"
 	}
 }
 

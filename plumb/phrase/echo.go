@@ -34,7 +34,12 @@ func (st *state) echo(k *kindInfo, put []spec) {
 	if k == nil {
 		b.WriteString("adapter wanted")
 	} else {
-		b.WriteString(st.r.kindName(k, p.Material))
+		name := st.r.kindName(k, p.Material)
+		if s := b.String(); len(put) > 0 && strings.HasSuffix(s, " ") && (p.Material == nil || st.r.implies(k, p.Material)) && joins(name) {
+			b.Reset()
+			b.WriteString(s[:len(s)-1] + ", ")
+		}
+		b.WriteString(name)
 	}
 	add := func(s string) {
 		b.WriteString(", ")
@@ -107,6 +112,26 @@ func (st *state) echo(k *kindInfo, put []spec) {
 	st.out.Echo = b.String()
 }
 
+// endEchoAt spells an end so that it reads to itself on its role: C is the
+// solder cup only where nothing else can be meant.
+func (st *state) endEchoAt(k *kindInfo, role int, e int16) string {
+	if st.r.ends[e].ID == "C" {
+		mat := int16(-1)
+		for i, m := range st.r.mats {
+			if m == st.out.Part.Material {
+				mat = int16(i)
+			}
+		}
+		seen := st.compSeen
+		st.compSeen = false
+		defer func() { st.compSeen = seen }()
+		if !st.plainC(k, mat, role) {
+			return spelling("C")
+		}
+	}
+	return st.endEcho(e)
+}
+
 // kindName is the name to echo: one that says the material only where it is
 // known.
 func (r *Reader) kindName(k *kindInfo, m *plumb.Material) string {
@@ -138,6 +163,12 @@ func (st *state) materialName(m *plumb.Material) string {
 		}
 	}
 	return m.Title
+}
+
+// joins says whether a kind's name begins with a word that would be read as
+// one with the end before it: FIP swivel, NPT female.
+func joins(name string) bool {
+	return strings.HasPrefix(name, "swivel ") || strings.HasPrefix(name, "female ") || strings.HasPrefix(name, "male ")
 }
 
 // echoSizes writes the sizes of ends whose types are not known.
@@ -219,11 +250,11 @@ func (st *state) echoEnds(b *strings.Builder, k *kindInfo, put []spec) {
 			if st.r.ends[s.end].Sizing != "none" {
 				b.WriteString("unknown ")
 			}
-			b.WriteString(st.endEcho(s.end))
+			b.WriteString(st.endEchoAt(k, i, s.end))
 		default:
 			b.WriteString(string(s.size))
 			b.WriteByte(' ')
-			b.WriteString(st.endEcho(s.end))
+			b.WriteString(st.endEchoAt(k, i, s.end))
 		}
 		if s.el >= 0 {
 			e := &st.elems[s.el]

@@ -57,7 +57,7 @@ func (r *Reader) candidates(a amb) []string {
 	case ambBSP:
 		return []string{"R", "Rp", "Rc", "MG", "FG"}
 	case ambBSPT:
-		return []string{"R", "Rc", "Rp"}
+		return []string{"R", "Rc"}
 	case ambG:
 		return []string{"MG", "FG"}
 	case ambR:
@@ -109,7 +109,6 @@ func (st *state) settle(k *kindInfo, mat int16, role int, s *spec) int16 {
 			plastic = r.mats[mat].ID
 		}
 	}
-	copper := class == "copper" || class == "copper-alloy"
 	waste := st.dwv || k != nil && k.Service == plumb.Waste
 	fits := func(id string) bool {
 		i := pick(id)
@@ -132,8 +131,11 @@ func (st *state) settle(k *kindInfo, mat int16, role int, s *spec) int16 {
 	case ambC:
 		// ASME B16.22: the solder cup. In other lists compression; COMP in the
 		// same phrase rules that out, plastic or a part with no cup asks.
-		usual := k != nil && len(k.layouts) > 0 && role < len(k.layouts[0].ends) && k.layouts[0].ends[role] == pick("COMP")
-		if st.compSeen || plastic == "" && (class == "copper" || fits("C") && !usual || !fits("COMP")) {
+		if st.plainC(k, mat, role) {
+			return pick("C")
+		}
+	case ambCC:
+		if class == "copper" {
 			return pick("C")
 		}
 	case ambS:
@@ -215,7 +217,7 @@ func (st *state) settle(k *kindInfo, mat int16, role int, s *spec) int16 {
 		st.problem(at, "grooved ends are not known to this tool", "another end type", "")
 		return -1
 	case ambPress:
-		if copper && class == "copper" {
+		if class == "copper" {
 			st.problem(at, "press ends for copper are not known to this tool", "C, or PEX press", "", "PEX press")
 			return -1
 		}
@@ -230,7 +232,7 @@ func (st *state) settle(k *kindInfo, mat int16, role int, s *spec) int16 {
 				n++
 			}
 		}
-		if n == 1 && role < len(k.types) && len(k.types[role]) > 0 && s.amb != ambS && s.amb != ambC {
+		if n == 1 && role < len(k.types) && len(k.types[role]) > 0 && s.amb != ambS && s.amb != ambC && s.amb != ambCC && s.amb != ambBSP {
 			st.note(at, quote(st.text(at))+" read as "+r.ends[pick(one)].Title+": "+a_(k.Title)+" has no other there")
 			return pick(one)
 		}
@@ -250,6 +252,31 @@ func (st *state) settle(k *kindInfo, mat int16, role int, s *spec) int16 {
 	}
 	st.problem(at, msg, "", "", choices...)
 	return -1
+}
+
+// plainC says whether the letter C can only be the solder cup on a role.
+func (st *state) plainC(k *kindInfo, mat int16, role int) bool {
+	r := st.r
+	if st.compSeen {
+		return true
+	}
+	if mat >= 0 {
+		switch m := r.mats[mat]; {
+		case m.Plastic:
+			return false
+		case m.Class == "copper":
+			return true
+		}
+	}
+	if k == nil || role >= len(k.types) || len(k.types[role]) == 0 {
+		return true
+	}
+	cup, comp := r.endOf["C"], r.endOf["COMP"]
+	if !contains16(k.types[role], comp) {
+		return true
+	}
+	usual := len(k.layouts) > 0 && role < len(k.layouts[0].ends) && k.layouts[0].ends[role] == comp
+	return contains16(k.types[role], cup) && !usual
 }
 
 // iso says whether an end has a thread of ISO 7-1 or ISO 228-1.
@@ -350,6 +377,9 @@ func (st *state) specsOf() (specs []spec, sizes, ends int) {
 	// Every element has both, or some have neither partner: as written.
 	// Sizes first and then ends, or the other way round: zipped, the element
 	// where the lists touch having both.
+	if ends == 1 && both == 1 && sizes > 1 && ended[0] == sized[0] && st.elems[ended[0]].fig.from == st.elems[ended[0]].from {
+		mixed = false // 3/4 MHT x 1/2: the second end is missing
+	}
 	zipped := mixed && both <= 1 && sizes > 0 && ends > 0 && (sized[len(sized)-1] <= ended[0] || ended[len(ended)-1] <= sized[0])
 	if zipped && both == 1 && sizes+ends > 2 || zipped && both == 0 {
 		n := max(sizes, ends)
@@ -678,7 +708,8 @@ func (st *state) layout(k *kindInfo, mat int16, known []int16) (ends []int16, ot
 		cands = cands[:1]
 	}
 	for i := range ends {
-		if ends[i] >= 0 {
+		const generic = 16 // so many kinds of end that no layout stands for the rest
+		if ends[i] >= 0 || len(k.types[i]) > generic {
 			continue
 		}
 		e := cands[0].ends[i]

@@ -373,8 +373,9 @@ func (r *Reader) nearest(word string) string {
 	if w := r.words[strings.ToLower(word)]; w != 0 { // stands in names only
 		best := ""
 		for _, id := range r.nameWith[w] {
-			if n := r.names[id].text; best == "" || len(n) < len(best) {
-				best = n
+			n := &r.names[id]
+			if len(n.words) == 2 && (best == "" || len(n.text) < len(best)) {
+				best = n.text
 			}
 		}
 		return best

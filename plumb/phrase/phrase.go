@@ -199,6 +199,9 @@ func New(cat *catalogue.Catalogue) *Reader {
 		r.addAll(w.words, func(e *entry) {
 			if w.amb != 0 {
 				e.amb, e.end = w.amb, -1
+				if w.amb != ambPEX {
+					e.mat = -1
+				}
 			}
 			if w.attr != 0 && e.attr == 0 {
 				e.attr, e.arg = w.attr, w.arg
@@ -316,7 +319,7 @@ func (r *Reader) addKind(name string, kind int32) {
 	r.addPlural(name, func(e *entry) { put(e); e.kindM, e.plural = m, true })
 	if len(words) > 1 {
 		id := int32(len(r.names))
-		r.names = append(r.names, kindName{kind, words, strings.ToLower(name)})
+		r.names = append(r.names, kindName{kind, words, strings.ReplaceAll(strings.ToLower(name), "-", " ")})
 		for i, w := range words {
 			if !contains32(words[:i], w) {
 				r.nameWith[w] = append(r.nameWith[w], id)

@@ -80,3 +80,67 @@ func TestNamesOfKinds(t *testing.T) {
 		}
 	}
 }
+
+// A part written with the ends of any of its layouts has those ends, in both
+// ways of writing, with any of its materials.
+func TestLayoutsAreRead(t *testing.T) {
+	cat, err := catalogue.Load()
+	require.NoError(t, err)
+	r := New(cat)
+	for _, k := range cat.Kinds {
+		info := r.byID(k.ID)
+		for _, l := range k.Layouts {
+			for _, m := range append([]string{""}, l.Materials...) {
+				if m == "pex" && !info.tube {
+					continue // a PEX fitting is one for PEX, whatever it is made of
+				}
+				var inter, sizes, types []string
+				bad := false
+				size := "3/4"
+				for i, e := range l.Types {
+					end := cat.End(e)
+					if info.isOpen(i) || e == "ANY" {
+						continue
+					}
+					s := size
+					if only := r.onlySize(end); only != "" {
+						s = string(only)
+					}
+					if end.Sizing == "none" {
+						inter = append(inter, spelling(e))
+						bad = true
+					} else {
+						inter = append(inter, s+" "+spelling(e))
+					}
+					sizes, types = append(sizes, s), append(types, spelling(e))
+				}
+				mat := ""
+				if m != "" {
+					mat = cat.Material(m).Title
+				}
+				gap := " "
+				if joins(info.echo) {
+					gap = ", "
+				}
+				forms := []string{strings.Join(inter, " x ") + " " + mat + gap + info.echo}
+				if len(inter) > 0 && !bad {
+					forms = append(forms, strings.Join(sizes, " x ")+" "+mat+" "+info.echo+", "+strings.Join(types, " x "))
+				}
+				for _, text := range forms {
+					x := checkReading(t, r, text)
+					if !assert.Empty(t, x.Problems, "%q", text) || !assert.Equal(t, k, x.Part.Kind, "%q", text) {
+						continue
+					}
+					if m != "" {
+						assert.NotNil(t, x.Part.Material, "%q", text)
+					}
+					for i, e := range l.Types {
+						if assert.NotNil(t, x.Part.Ends[i].Kind, "%q end %d of %s", text, i, x.Echo) {
+							assert.Equal(t, e, x.Part.Ends[i].Kind.ID, "%q → %s %v", text, x.Echo, x.Notes)
+						}
+					}
+				}
+			}
+		}
+	}
+}

@@ -156,6 +156,17 @@ func (st *state) place(k *kindInfo, roles []plumb.EndRole, named int, specs []sp
 		}
 	}
 	n := len(slots)
+	if m > 1 && m < n { // 1/2 MIP x 1/2 MIP faucet: the spout is left open
+		var shut []int
+		for _, i := range slots {
+			if i >= len(k.types) || !contains16(k.types[i], st.r.endOf["OPEN"]) {
+				shut = append(shut, i)
+			}
+		}
+		if len(shut) == m {
+			slots, n = shut, m
+		}
+	}
 	switch {
 	case m > n:
 		at := st.span(specs[n:])
@@ -181,7 +192,7 @@ func (st *state) place(k *kindInfo, roles []plumb.EndRole, named int, specs []sp
 				if st.fitsRole(k, min(role, len(k.types)-1), &one) {
 					any = true
 				} else {
-					specs[i].el, specs[i].end, specs[i].amb, specs[i].unk, specs[i].given = -1, -1, 0, false, false
+					specs[i].clear()
 				}
 			}
 			if !any || one.unk && one.end < 0 && one.amb == 0 {
@@ -211,6 +222,15 @@ func (st *state) place(k *kindInfo, roles []plumb.EndRole, named int, specs []sp
 	for i := range specs {
 		put[slots[i]] = specs[i]
 	}
+}
+
+// clear takes the end off a spec, and the size that was written on that end: an
+// inlet's size says nothing about the outlet.
+func (s *spec) clear() {
+	if s.sz == s.el {
+		s.sz, s.size = -1, ""
+	}
+	s.el, s.end, s.amb, s.unk, s.given, s.alt = -1, -1, 0, false, false, -1
 }
 
 // oneOfMany: where a layout has the one end named on some roles and other ends
@@ -244,7 +264,7 @@ func (st *state) oneOfMany(k *kindInfo, slots []int, specs []spec, one spec) {
 			fits = fits || s < len(l.ends) && l.ends[s] == one.end
 		}
 		if !fits {
-			specs[i].el, specs[i].end, specs[i].amb, specs[i].unk, specs[i].given = -1, -1, 0, false, false
+			specs[i].clear()
 		}
 	}
 }
@@ -368,8 +388,15 @@ func (st *state) finish(k *kindInfo, roles []plumb.EndRole, mat int16, put []spe
 		}
 	}
 	ends := known
-	if n == len(k.Ends) {
-		filled, others := st.layout(k, mat, known)
+	if n >= len(k.Ends) {
+		filled, others := st.layout(k, mat, known[:len(k.Ends)])
+		for i := len(filled); i < n; i++ {
+			e := known[i]
+			if e < 0 {
+				e = filled[len(k.Ends)-1]
+			}
+			filled = append(filled, e)
+		}
 		missing := ""
 		assumed := false
 		for i := range filled {
@@ -402,6 +429,18 @@ func (st *state) finish(k *kindInfo, roles []plumb.EndRole, mat int16, put []spe
 				}
 			}
 			st.note(st.whole(), "ends not all stated; read as "+strings.Join(parts, " x ")+", as "+a_(k.Title)+" is usually made")
+		}
+	}
+	// One bare size stands for all ends, but tube, hose and aerator sizes are
+	// no pipe sizes.
+	for i := 1; i < n; i++ {
+		s := &put[i]
+		if s.sz < 0 || s.sz != put[0].sz || s.el >= 0 || ends[i] < 0 {
+			continue
+		}
+		own := sizing(st.r.ends[ends[i]])
+		if ends[0] < 0 && own != "nominal" || ends[0] >= 0 && own != sizing(st.r.ends[ends[0]]) {
+			s.sz, s.size = -1, ""
 		}
 	}
 	st.swivels(k, roles, put)
@@ -444,6 +483,16 @@ func (st *state) finish(k *kindInfo, roles []plumb.EndRole, mat int16, put []spe
 		s.size = e.Size
 		p.Ends = append(p.Ends, e)
 	}
+	for i := range put {
+		s := &put[i]
+		if s.given && s.end >= 0 && i < len(k.types) && len(k.types[i]) > 0 && !contains16(k.types[i], s.end) {
+			turned := k.Turnable && len(put) == 2 && contains16(k.types[1-i], s.end)
+			if !turned && s.el >= 0 {
+				e := &st.elems[s.el]
+				st.note(Range{e.from, e.to}, a_(k.Title)+" is not usually made with "+st.r.ends[s.end].Title+" on its "+roles[i].Name+" end")
+			}
+		}
+	}
 	st.bore(k, put)
 	if noSize != "" && !(k.tube && p.Bore.Known) {
 		st.note(st.whole(), "size not stated ("+noSize+")")
@@ -452,6 +501,15 @@ func (st *state) finish(k *kindInfo, roles []plumb.EndRole, mat int16, put []spe
 	st.twoWay(put, roles)
 	_ = anyGiven
 	return put
+}
+
+// sizing lumps the ways of sizing whose figures agree from end to end.
+func sizing(e *plumb.EndKind) string {
+	switch e.Sizing {
+	case "od", "bore", "aerator":
+		return e.Sizing
+	}
+	return "nominal"
 }
 
 // canSwivel says whether an end may be a nut that turns on its part.

@@ -298,7 +298,7 @@ func (st *state) ambiguousWords(k *kindInfo, mat int16) int16 {
 		ask := func(msg string, choices ...string) {
 			var known []string
 			for _, c := range choices {
-				if r.lookup(c) != nil {
+				if r.knows(c) {
 					known = append(known, c)
 				}
 			}
@@ -370,7 +370,7 @@ func (st *state) ambiguousWords(k *kindInfo, mat int16) int16 {
 		case ambDI:
 			ask("may be dielectric or ductile iron", "dielectric", "ductile iron")
 		case ambAG:
-			ask("may be an air gap or above ground", "air gap", "above ground")
+			ask("may be an air gap or above ground", "air gap fitting", "above ground")
 		case ambBlack:
 			if b := matID("black-steel"); b >= 0 && k != nil && contains16(k.mats, b) && mat < 0 {
 				ask("may be a colour or black steel", "black steel", "dark")
@@ -386,6 +386,16 @@ func (st *state) ambiguousWords(k *kindInfo, mat int16) int16 {
 		}
 	}
 	return mat
+}
+
+// knows says whether all the words of a text are in the vocabulary.
+func (r *Reader) knows(text string) bool {
+	for _, t := range r.lex(text, nil) {
+		if t.word == 0 && t.kind == tWord {
+			return false
+		}
+	}
+	return true
 }
 
 func (r *Reader) spelledOf(a amb) []string {
@@ -413,7 +423,7 @@ func (st *state) stainless(k *kindInfo, mat *int16, steel int16, ends int, at Ra
 		*mat = steel
 		st.note(at, "SS read as stainless steel")
 	default:
-		st.problem(at, quote(st.text(at))+" may be stainless steel or slip x slip", "", "", "stainless", "S x S")
+		st.problem(at, quote(st.text(at))+" may be stainless steel or slip x slip", "", "", "stainless", "socket x socket")
 	}
 }
 
@@ -618,6 +628,9 @@ func (st *state) lengthOf(k *kindInfo, sized int, set func(*elem, unit.Length, s
 	if diameter >= 0 {
 		d, _ = st.r.size(&st.elems[diameter].fig)
 	}
+	if s, isSize := st.r.size(&e.fig); isSize && !ok && d != "" && (s == d || !k.nipple && st.zippedSizes()) {
+		return k // 3/4 x 3/4 hose, FHT x MHT: two sizes
+	}
 	if k.nipple {
 		s, isSize := st.r.size(&e.fig)
 		inches := e.fig.value()
@@ -652,6 +665,22 @@ func (st *state) lengthOf(k *kindInfo, sized int, set func(*elem, unit.Length, s
 	return k
 }
 
+// zippedSizes says whether there are as many bare sizes as bare ends.
+func (st *state) zippedSizes() bool {
+	sizes, ends := 0, 0
+	for i := range st.elems {
+		e := &st.elems[i]
+		switch {
+		case e.used || e.with:
+		case e.sized && !e.hasEnd():
+			sizes++
+		case e.hasEnd() && !e.sized:
+			ends++
+		}
+	}
+	return sizes > 1 && sizes == ends
+}
+
 func closeText(s unit.Size) string { return mixed(int(closeLength(s)*8), 8) }
 
 // inside reads a basin's dimensions: 16 x 12 x 6 in.
@@ -667,7 +696,7 @@ func (st *state) inside() {
 		for x := i; x <= j; x++ {
 			plain = plain && st.elems[x].sized && !st.elems[x].hasEnd() && st.elems[x].role == ""
 		}
-		if !plain {
+		if !plain || st.elems[j].fig.unit == uNone && st.zippedSizes() {
 			i = j
 			continue
 		}

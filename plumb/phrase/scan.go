@@ -197,6 +197,7 @@ type state struct {
 	plated            int16 // what the catalogue calls plated metal, -1
 	breakerAt         Range
 	leadAt            Range
+	potableAt         Range
 	dwv               bool
 	dwvAt             Range
 	ways              int
@@ -232,6 +233,11 @@ func (st *state) problem(at Range, msg, want, nearest string, choices ...string)
 }
 
 func (st *state) note(at Range, msg string, choices ...string) {
+	for _, n := range st.out.Notes {
+		if n.Range == at && n.Msg == msg {
+			return
+		}
+	}
 	st.out.Notes = append(st.out.Notes, Problem{Range: at, Msg: msg, Choices: choices})
 }
 
@@ -256,7 +262,7 @@ func (st *state) atomise() {
 	}
 	for i := range st.atoms {
 		a := &st.atoms[i]
-		if a.kind == atEntry && len(a.e.kinds) > 0 && a.e.mat < 0 && a.e.end < 0 && a.e.amb == 0 && a.e.attr == 0 && st.toks[a.tok].kind != tNum {
+		if a.kind == atEntry && len(a.e.kinds) > 0 && a.e.mat < 0 && a.e.end < 0 && a.e.amb == 0 && a.e.attr == 0 && (a.n > 1 || st.toks[a.tok].kind != tNum) {
 			st.strong = true
 			for _, k := range a.e.kinds {
 				st.tube = st.tube || st.r.kinds[k].tube
@@ -302,14 +308,18 @@ func (st *state) atom(i int) int {
 		a.kind = atAnd
 	case tWord:
 		if e, n := st.r.match(st.toks[i:], nil); e != nil {
-			if n > 1 && e.end < 0 && e.amb == 0 && len(e.kinds) > 0 && st.inChain(i) {
+			if n > 1 && e.end < 0 && e.amb == 0 && len(e.kinds) > 0 && st.inChain() {
 				// x 1/2 MIP adapter: the end MIP, not a MIP adapter.
 				if x, m := st.r.match(st.toks[i:], isEndEntry); x != nil && m < n {
 					return st.addEntry(a, x, m)
 				}
 			}
-			if n > 1 && len(e.kinds) > 0 {
+			if n > 1 && (len(e.kinds) > 0 || e.end >= 0) {
 				// brass pipe flange: the pipe flange, not the brass pipe.
+				rest, _ := st.r.match(st.toks[i+n:], nil)
+				if e.end >= 0 && rest != nil && len(rest.kinds) > 0 {
+					return st.addEntry(a, e, n) // male pipe thread adapter
+				}
 				for j := 1; j < n; j++ {
 					y, m := st.r.match(st.toks[i+j:], nil)
 					if y == nil || len(y.kinds) == 0 || j+m <= n {
@@ -335,19 +345,21 @@ func (st *state) atom(i int) int {
 
 func isEndEntry(e *entry) bool { return e.end >= 0 || e.amb != 0 }
 
-// inChain says whether token i stands behind an x, or behind the size after one.
-func (st *state) inChain(i int) bool {
-	for j := i - 1; j >= 0; j-- {
-		switch t := &st.toks[j]; {
-		case t.kind == tX:
-			return true
-		case t.kind == tNum, t.kind == tInch:
-		case t.kind == tWord && t.word != 0:
-			if e, _ := st.r.match(st.toks[j:j+1], nil); e == nil || e.attr != aUnit && e.attr != aSep {
-				return false
-			} else if e.attr == aSep {
-				return true
-			}
+// inChain says whether an end is due here: behind an x or a comma, or the size
+// after one, or right after a size, where an end was named before.
+func (st *state) inChain() bool {
+	i := len(st.atoms) - 1
+	sized := i >= 0 && st.atoms[i].kind == atFigure
+	if sized {
+		i--
+	}
+	for j := i; j >= 0 && j > i-5; j-- {
+		a := &st.atoms[j]
+		switch {
+		case a.kind == atX, a.kind == atComma && j == i && sized, a.kind == atFigure:
+		case a.kind == atEntry && (a.e.attr == aSep || a.e.attr == aSkip):
+		case a.kind == atEntry && (isEndEntry(a.e) || a.e.attr == aUnknown || a.e.attr == aSwivel || a.e.attr == aWasher || a.e.attr == aNoWasher):
+			return j < i || sized || genderless(a.e.amb)
 		default:
 			return false
 		}
@@ -439,7 +451,8 @@ func (st *state) figure(i int) int {
 	if f.whole && f.n > 0 && f.n < 1000 && i+1 < len(st.toks) {
 		p := &st.toks[i+1]
 		if p.kind == tNum && p.n > 0 && p.n < p.d && !p.decimal {
-			if _, w := st.r.match(st.toks[i+1:], nil); w < 2 {
+			qty := len(st.atoms) > 0 && st.atoms[len(st.atoms)-1].kind == atEntry && st.atoms[len(st.atoms)-1].e.attr == aQty
+			if _, w := st.r.match(st.toks[i+1:], nil); w < 2 && !qty {
 				f.n, f.d, f.mixed, f.whole = f.n*p.d+p.n, p.d, true, false
 				f.to = int(p.to)
 				n = 2

@@ -396,6 +396,12 @@ func (w *walker) entry(a *atom) {
 		w.between(false)
 		return
 	}
+	if m, ok := st.standardOf(e); ok && !(w.cur >= 0 && !w.gap && st.elems[w.cur].sized && !st.elems[w.cur].hasEnd()) && !w.crossed && w.peekKind(1) != atX {
+		st.mark(m, at)
+		a.isEnd = true
+		w.between(false)
+		return
+	}
 	if w.gender(a) {
 		a.isEnd = true
 		return
@@ -422,6 +428,19 @@ func (w *walker) entry(a *atom) {
 	case e.attr != 0:
 		w.attribute(a)
 	}
+}
+
+// standardOf tells the numbers of standards that stand for PEX ends.
+func (st *state) standardOf(e *entry) (string, bool) {
+	if e.end < 0 || e.words != 1 || e.amb != 0 {
+		return "", false
+	}
+	for _, m := range [...]string{"F1807", "F1960", "F2159", "F3347", "F2434"} {
+		if x := st.r.words[strings.ToLower(m)]; x != 0 && st.r.first[x] != 0 && st.r.nodes[st.r.first[x]] == e {
+			return "ASTM " + m, true
+		}
+	}
+	return "", false
 }
 
 // genderOf tells the words for male and female, as letters too.
@@ -477,7 +496,7 @@ func (w *walker) isEnd(a *atom) bool {
 	}
 	sized := w.cur >= 0 && !w.gap && w.st.elems[w.cur].sized && !w.st.elems[w.cur].hasEnd()
 	if e.end >= 0 {
-		return place || w.crossed || w.st.strong && (e.attr == 0 || sized)
+		return place || sized && len(e.kinds) == 0 || w.st.strong && e.attr == 0
 	}
 	switch e.amb {
 	case ambC, ambCC, ambH, ambNPT, ambGHT, ambBSP, ambBSPT, ambG, ambNPSM, ambNPSH, ambNST:
@@ -493,8 +512,11 @@ func (w *walker) isEnd(a *atom) bool {
 		return place || sized && !w.st.tube
 	case ambPEX:
 		return e.attr == 0 && (place || sized && w.st.strong && !w.pipeAhead())
-	case ambRP, ambR:
-		return w.peekKind(1) == atFigure || place
+	case ambRP:
+		// Rp is the thread of ISO 7-1, RP the reduced-pressure assembly.
+		return place || w.st.s[a.from:a.to] == "Rp" && (w.peekKind(1) == atFigure || sized)
+	case ambR:
+		return w.peekKind(1) == atFigure || place || sized && w.st.strong
 	case ambSP, ambSTR:
 		return place || sized
 	case ambPE, ambFP, ambST, ambL, ambSS:
@@ -668,6 +690,18 @@ func (w *walker) attribute(a *atom) {
 			w.role = e.arg
 		}
 		return
+	case aDrain:
+		if w.cur >= 0 && !w.gap && st.elems[w.cur].sized && st.elems[w.cur].role == "" {
+			st.elems[w.cur].role, st.elems[w.cur].to = "out", a.to
+			return
+		}
+		if w.with {
+			w.withOdd = true
+			return
+		}
+		st.keep(at)
+		w.between(false)
+		return
 	case aOD:
 		if w.cur >= 0 {
 			st.elems[w.cur].od = true
@@ -725,6 +759,7 @@ func (w *walker) swivel(at Range) {
 	if w.cur >= 0 && !w.crossed && st.elems[w.cur].hasEnd() {
 		st.elems[w.cur].swivel = true
 		st.elems[w.cur].to = at.To
+		st.atoms[w.i].isEnd = true
 		return
 	}
 	if n := w.peek(1); n != nil && n.kind == atEntry && (n.e.end >= 0 || n.e.amb != 0 && w.cur >= 0) {
@@ -733,6 +768,7 @@ func (w *walker) swivel(at Range) {
 		} else {
 			st.elems[w.cur].swivel = true
 		}
+		st.atoms[w.i].isEnd = true
 		return
 	}
 	st.swivelAt = at
