@@ -115,7 +115,8 @@ func EndText(e *plumb.End) string {
 }
 
 // findOutlets finds where water leaves: outlets by design that nothing is put
-// on, ends of lines, and ends said to be open.
+// on, every male hose thread with nothing on it (a shut one is opened by
+// whoever screws a hose on), hose ends, and ends said to be open.
 func (f *Facts) findOutlets() {
 	lineOf := map[plumb.EndRef]int{}
 	for i := range f.Run.Lines {
@@ -139,8 +140,8 @@ func (f *Facts) findOutlets() {
 				continue
 			}
 			thread := TakesHose(p, e)
-			open := e.Outlet || e.Kind != nil && e.Kind.Family == "open" ||
-				e.Idle == plumb.IdleOpen || e.Idle == plumb.IdleHose || last && (thread || p.Kind.Has(plumb.Flexible))
+			open := e.Outlet || thread || e.Kind != nil && e.Kind.Family == "open" ||
+				e.Idle == plumb.IdleOpen || e.Idle == plumb.IdleHose || last && p.Kind.Has(plumb.Flexible)
 			if !open {
 				continue
 			}

@@ -333,7 +333,7 @@ func (b *build) details(part int, f yamldoc.Fields) {
 // wetted reads the components of a part with their shares of the wetted surface
 // and their lead.
 func (b *build) wetted(n *yamldoc.Node) (out []plumb.Wetted) {
-	sum := 0.0
+	sum, whole := 0.0, true
 	items := b.List(n, "the wetted components")
 	for _, x := range items {
 		f := b.Map(x, "a wetted component", wettedKeys...)
@@ -341,12 +341,14 @@ func (b *build) wetted(n *yamldoc.Node) (out []plumb.Wetted) {
 		w.What, _ = b.String(b.Need(f, "a wetted component", "what"), "the component")
 		if v := b.percent(b.Need(f, "a wetted component", "area"), "the share of the wetted surface"); v.Known {
 			w.Area = v.V
+		} else {
+			whole = false // its share was complained of, or is not known
 		}
 		w.Lead = b.percent(f.Get("lead"), "the lead content")
 		sum += w.Area
 		out = append(out, w)
 	}
-	if len(items) > 0 && (sum < 0.995 || sum > 1.005) {
+	if len(items) > 0 && whole && (sum < 0.995 || sum > 1.005) {
 		b.fail(n.Span, fmt.Sprintf("the shares of the wetted surface add up to %.4g %%", sum*100), "shares that add up to 100 %", "")
 		return nil
 	}

@@ -131,7 +131,7 @@ func (b *build) seals(n *yamldoc.Node, what string) (uses []plumb.SealUse) {
 		} else if u.Sealant = b.r.cat.Sealant(w.text); u.Sealant == nil {
 			var known []string
 			for _, s := range b.r.cat.Sealants {
-				known = append(known, s.Names...)
+				known = append(append(known, s.Title), s.Names...)
 			}
 			near, _ := src.Nearest(w.text, known)
 			b.fail(u.Span, fmt.Sprintf("%q is not a way to seal a joint that is known here", w.text),

@@ -196,7 +196,7 @@ const (
 )
 
 func (b *build) jointCost(a, z plumb.EndRef) int {
-	switch b.fit(a, z).Verdict {
+	switch b.r.table.Verdict(b.sides(a, z)) {
 	case plumb.Yes:
 		return 0
 	case plumb.No:
@@ -205,9 +205,9 @@ func (b *build) jointCost(a, z plumb.EndRef) int {
 	return costUnknown
 }
 
-func (b *build) fit(a, z plumb.EndRef) plumb.Fit {
+func (b *build) sides(a, z plumb.EndRef) (mate.Side, mate.Side) {
 	pa, pz := &b.run.Parts[a.Part], &b.run.Parts[z.Part]
-	return b.r.table.Fit(mate.Side{End: &pa.Ends[a.End], Part: pa}, mate.Side{End: &pz.Ends[z.End], Part: pz})
+	return mate.Side{End: &pa.Ends[a.End], Part: pa}, mate.Side{End: &pz.Ends[z.End], Part: pz}
 }
 
 // cheapest finds, for a part that ends at `from`'s ways, the way of the next
@@ -351,7 +351,7 @@ func (b *build) join(a, z plumb.EndRef, jl *jointLine, loop bool) {
 	run := b.run
 	pa, pz := &run.Parts[a.Part], &run.Parts[z.Part]
 	j := plumb.Joint{
-		Index: len(run.Joints), A: a, B: z, Fit: b.fit(a, z), Loop: loop,
+		Index: len(run.Joints), A: a, B: z, Fit: b.r.table.Fit(b.sides(a, z)), Loop: loop,
 		Unseen:   pa.Kind == b.r.source || pz.Kind == b.r.source,
 		Existing: pa.Existing && pz.Existing,
 		Span:     pz.Span,

@@ -23,7 +23,11 @@ func secondSourceJoined() *rules.Rule {
 				if len(from) == 0 {
 					continue
 				}
-				r := p.Facts.View.Walk(topo.Either, from, func(i int) bool { return standsPressure(&p.Run.Parts[i]) })
+				parts := func(i int) bool { return standsPressure(&p.Run.Parts[i]) }
+				r := p.Facts.View.Walk(topo.Either, from, parts)
+				if kind == plumb.WaterUnknown {
+					eachOther(p, r, parts, said)
+				}
 				for i := range p.Run.Sources {
 					s := &p.Run.Sources[i]
 					if s.Water == kind && kind != plumb.WaterUnknown || !r.Part(s.Part) || r.Root(s.Part) == s.Part {
@@ -35,10 +39,25 @@ func secondSourceJoined() *rules.Rule {
 						continue
 					}
 					said[pair] = true
-					report(p, r, kind, other, s)
+					report(p, meeting(p, r, r.Path(s.Part)), other, s.Part)
 				}
 			}
 		},
+	}
+}
+
+// eachOther reports sources of unknown water that meet each other: a joint whose
+// two sides were reached from different sources.
+func eachOther(p *rules.Pass, r topo.Reach, parted func(int) bool, said map[[2]int]bool) {
+	for i := range p.Run.Joints {
+		j := &p.Run.Joints[i]
+		a, b := r.Root(j.A.Part), r.Root(j.B.Part)
+		pair := [2]int{min(a, b), max(a, b)}
+		if a < 0 || b < 0 || a == b || said[pair] || parted(j.A.Part) || parted(j.B.Part) {
+			continue
+		}
+		said[pair] = true
+		report(p, j.B.Part, a, b)
 	}
 }
 
@@ -51,19 +70,26 @@ func mustBeApart(a, b plumb.WaterKind) bool {
 	return a != b && (rules.Protected(a) || rules.Protected(b))
 }
 
-func report(p *rules.Pass, r topo.Reach, kind plumb.WaterKind, other int, s *plumb.Source) {
-	meet := meeting(p, r.Path(s.Part))
+func report(p *rules.Pass, meet, one, other int) {
+	water := func(part int) plumb.WaterKind {
+		for i := range p.Run.Sources {
+			if p.Run.Sources[i].Part == part {
+				return p.Run.Sources[i].Water
+			}
+		}
+		return plumb.WaterUnknown
+	}
 	f := p.AtPart(meet)
-	f.Parts = append(f.Parts, other, s.Part)
+	f.Parts = append(f.Parts, one, other)
 	f.Related = []rules.Related{
-		{Span: p.Run.Parts[other].Span, Text: fmt.Sprintf("one source: %s, %s", p.Name(other), kind)},
-		{Span: p.Run.Parts[s.Part].Span, Text: fmt.Sprintf("the other: %s, %s", p.Name(s.Part), s.Water)},
+		{Span: p.Run.Parts[one].Span, Text: fmt.Sprintf("one source: %s, %s", p.Name(one), water(one))},
+		{Span: p.Run.Parts[other].Span, Text: fmt.Sprintf("the other: %s, %s", p.Name(other), water(other))},
 	}
 	f.Remedy = "Part them: fill a tank through an air gap, or put a reduced pressure assembly (ASSE 1013) where the local code allows it. " +
 		"A valve that is shut or a check valve does not part them."
-	if kind == plumb.WaterUnknown || s.Water == plumb.WaterUnknown {
+	if water(one) == plumb.WaterUnknown || water(other) == plumb.WaterUnknown {
 		f.Unknown = true
-		f.Message = fmt.Sprintf("%s and %s are joined at %s, and it is not known what water they give", p.Name(other), p.Name(s.Part), p.Name(meet))
+		f.Message = fmt.Sprintf("%s and %s are joined at %s, and it is not known what water they give", p.Name(one), p.Name(other), p.Name(meet))
 		f.Ask = []plumb.Question{{
 			What: "Do both give the same drinking water from one supply (hot and cold of one house, say)?",
 			How:  "Follow the pipes to where they come from; a well, a rain tank or a purple pipe is another supply.",
@@ -73,24 +99,18 @@ func report(p *rules.Pass, r topo.Reach, kind plumb.WaterKind, other int, s *plu
 			},
 		}}
 	} else {
-		f.Message = fmt.Sprintf("%s and %s are joined at %s: %s can run into %s", p.Name(other), p.Name(s.Part), p.Name(meet), kind, s.Water)
+		f.Message = fmt.Sprintf("%s and %s are joined at %s: %s can run into %s", p.Name(one), p.Name(other), p.Name(meet), water(one), water(other))
 	}
 	p.Report(f)
 }
 
 // meeting is the part of a way between two sources at which both waters meet:
-// the first that the way enters against the flow or leaves so.
-func meeting(p *rules.Pass, path []int) int {
-	down := p.Facts.Fed
-	for i := 1; i < len(path)-1; i++ {
-		if before, _ := down.Before(path[i]); before == path[i+1] && before != path[i-1] {
+// the way goes down to it with the one and on from it against the other.
+func meeting(p *rules.Pass, r topo.Reach, path []int) int {
+	for i := 0; i+1 < len(path); i++ {
+		if _, joint := r.Before(path[i+1]); p.Run.Joints[joint].A.Part == path[i+1] {
 			return path[i]
 		}
-		if len(path) > i+1 {
-			if up, _ := down.Before(path[i+1]); up != path[i] {
-				return path[i]
-			}
-		}
 	}
-	return path[min(1, len(path)-1)]
+	return path[len(path)-1]
 }

@@ -1,0 +1,445 @@
+package runfile_test
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tapwright/plumb"
+	"tapwright/plumb/catalogue"
+	"tapwright/plumb/mate"
+	"tapwright/plumb/runfile"
+	"tapwright/plumb/src"
+	"tapwright/plumb/unit"
+)
+
+var shared = sync.OnceValue(func() *runfile.Reader {
+	cat, err := catalogue.Load()
+	if err != nil {
+		panic(err)
+	}
+	table, err := mate.Load(cat)
+	if err != nil {
+		panic(err)
+	}
+	return runfile.New(cat, table)
+})
+
+// complaints writes problems one a line: line:col: message; want; nearest.
+func complaints(problems []src.Problem) (out []string) {
+	for _, p := range problems {
+		s := fmt.Sprintf("%d:%d: %s", p.Span.Start.Line, p.Span.Start.Col, p.Msg)
+		if p.Nearest != "" {
+			s += " → " + p.Nearest
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+func good(t *testing.T, text string) *plumb.Run {
+	t.Helper()
+	run, problems := shared().Read(src.NewFile("run.yaml", []byte(text)))
+	require.Empty(t, complaints(problems))
+	require.NotNil(t, run)
+	return run
+}
+
+func part(t *testing.T, run *plumb.Run, name string) *plumb.Part {
+	t.Helper()
+	for i := range run.Parts {
+		if run.Parts[i].Name == name {
+			return &run.Parts[i]
+		}
+	}
+	require.Fail(t, "no part "+name)
+	return nil
+}
+
+// joints writes the joints of a run one a line, with its ends.
+func joints(run *plumb.Run) (out []string) {
+	for i := range run.Joints {
+		j := &run.Joints[i]
+		out = append(out, run.EndLabel(j.A)+" – "+run.EndLabel(j.B))
+	}
+	return out
+}
+
+const bench = `
+format: 1
+title: Rinse bench
+setting: outdoor, freezes
+winter: drained
+sources:
+  street: {water: drinking, kept at: 40 to 60 psi, level: 3 ft}
+usual seal: PTFE tape, potable
+runs:
+  cold:
+    from: street
+    for: washing hands, plants
+    parts:
+      - part: existing 20 ft 1/2 type L copper tube
+        rise: 2 ft
+      - part: tap = existing 1/2 C x 3/4 MHT hose bibb, brass, lead-free
+        height: 24 in
+        between uses: shut
+      - part: wye = 3/4 FHT x 3/4 MHT x 3/4 MHT shutoff wye, brass, lead-free
+        other ends:
+          right: cap2 = 3/4 FHT hose cap
+  bench:
+    from: wye.left
+    for: [drinking, cooking]
+    parts:
+      - 3/4 FHT x 1/2 FIP adapter, brass, lead-free
+      - joint: pipe compound, not potable
+        in: mortar, sleeve
+        around: tape
+        tested: 75 psi for 15 min
+      - part: nip = 1/2 x 18 in nipple, brass, lead-free
+        through: 8 in mortar, sleeve
+      - part: spout = 1/2 FIP spout, brass, lead-free
+        height: 44 in
+        wetted:
+          - {what: body, area: 80 %, lead: 0.2 %}
+          - {what: seat, area: 20 %}
+    empties into: bowl
+    gap: 8 in
+drains:
+  waste:
+    parts:
+      - part: bowl = basin, 16 x 12 x 6 in, 1-1/2 outlet
+        rim: 36 in
+    vent: 3 ft after the trap
+    empties into: soakaway
+readings:
+  - {at: tap, pressure: 62 psi, flow: none}
+  - {at: tap, pressure: none, flow: 5 gal in 41 s, while: nothing}
+rules: {follow: us-model, waive: [{rule: no-rule, at: tap, reason: it stays}]}
+`
+
+func TestEverythingWrittenIsKept(t *testing.T) {
+	run := good(t, bench)
+	assert.Equal(t, "Rinse bench", run.Title)
+	assert.Equal(t, plumb.Yes, run.Outdoor)
+	assert.Equal(t, plumb.Yes, run.Freezes)
+	assert.Equal(t, plumb.Drained, run.Winter)
+	require.Len(t, run.Sources, 1)
+	s := run.Sources[0]
+	assert.Equal(t, plumb.DrinkingWater, s.Water)
+	assert.InDelta(t, 40, float64(s.KeptAt.V[0]/unit.PSI), 1e-9)
+	assert.InDelta(t, 60, float64(s.KeptAt.V[1]/unit.PSI), 1e-9)
+	assert.Equal(t, 3*unit.Foot, s.Level.V)
+
+	require.Len(t, run.Lines, 3)
+	cold, rinse, waste := run.Lines[0], run.Lines[1], run.Lines[2]
+	assert.Equal(t, []plumb.Use{plumb.WashingHands, plumb.Plants}, cold.For)
+	assert.Equal(t, []plumb.Use{plumb.Drinking, plumb.Cooking}, rinse.For)
+	assert.Equal(t, plumb.IntoBasin, rinse.Into)
+	assert.Equal(t, part(t, run, "bowl").Index, rinse.Basin)
+	assert.Equal(t, 8*unit.Inch, rinse.Gap.Height.V)
+	assert.True(t, rinse.Gap.AboveRim)
+	assert.Equal(t, plumb.IntoSoakaway, waste.Into)
+	assert.Equal(t, 3*unit.Foot, waste.VentLen.V)
+	assert.Equal(t, plumb.Waste, waste.Service)
+
+	tap, wye, nip, spout := part(t, run, "tap"), part(t, run, "wye"), part(t, run, "nip"), part(t, run, "spout")
+	assert.True(t, tap.Existing)
+	assert.Equal(t, plumb.LeftShut, tap.Between)
+	assert.Equal(t, 24*unit.Inch, tap.Height.V)
+	assert.Equal(t, 2*unit.Foot, run.Parts[1].Rise.V)
+	assert.Equal(t, plumb.Mortar, nip.Place.Medium)
+	assert.True(t, nip.Place.Crosses && nip.Place.Sleeve)
+	assert.Equal(t, 8*unit.Inch, nip.Place.Depth.V)
+	require.Len(t, spout.Lead, 2)
+	assert.InDelta(t, 0.002, spout.Lead[0].Lead.V, 1e-12)
+	assert.InDelta(t, 0.8, spout.Lead[0].Area, 1e-12)
+	assert.False(t, spout.Lead[1].Lead.Known)
+	assert.Equal(t, 36*unit.Inch, part(t, run, "bowl").Rim.V)
+
+	assert.Equal(t, []string{
+		"street.out – copper tube.in",
+		"copper tube.out – tap.in",
+		"tap.out – wye.in",
+		"wye.left – adapter.in",
+		"adapter.out – nip.in",
+		"nip.out – spout.in",
+		"wye.right – cap2.in",
+	}, joints(run))
+	for i := range run.Joints {
+		assert.Equal(t, plumb.Yes, run.Joints[i].Fit.Verdict, "%s", joints(run)[i])
+	}
+	assert.True(t, run.Joints[0].Unseen)
+	assert.True(t, run.Joints[1].Existing)
+	assert.False(t, run.Joints[2].Existing)
+	said := run.Joints[4]
+	require.Len(t, said.Seals, 1)
+	assert.Equal(t, "pipe-compound", said.Seals[0].Sealant.ID)
+	assert.Equal(t, plumb.No, said.Seals[0].Potable)
+	assert.True(t, said.Seals[0].Said)
+	assert.Equal(t, plumb.Mortar, said.Place.Medium)
+	assert.Equal(t, "tape", said.Around)
+	assert.InDelta(t, 75, float64(said.Test.Pressure.V/unit.PSI), 1e-9)
+	assert.Equal(t, 15*unit.Minute, said.Test.Hold.V)
+	usual := run.Joints[5]
+	require.Len(t, usual.Seals, 1, "the usual seal goes on thread joints that want one")
+	assert.True(t, usual.Seals[0].Usual)
+	assert.Equal(t, plumb.Yes, usual.Seals[0].Potable)
+	assert.Empty(t, run.Joints[3].Seals, "and on no other")
+
+	assert.Equal(t, spout.Index, rinse.Out.Part)
+	require.Len(t, run.Readings, 2)
+	assert.True(t, run.Readings[0].Shut)
+	assert.True(t, run.Readings[1].Bucket)
+	assert.Equal(t, "nothing", run.Readings[1].While)
+	assert.Equal(t, wye.Index, rinse.From.Part)
+	require.Len(t, run.Waivers, 1)
+	assert.Equal(t, "us-model", run.Profile)
+	assert.Equal(t, "it stays", run.Waivers[0].Reason)
+}
+
+// chainOf puts parts into a run from a source.
+func chainOf(parts ...string) string {
+	return "sources: {street: {water: drinking}}\nruns:\n  r:\n    from: street\n    parts:\n      - " +
+		strings.Join(parts, "\n      - ") + "\n"
+}
+
+// A part without direction is turned to whichever way mates; `in` is upstream.
+func TestPartsAreTurnedToMate(t *testing.T) {
+	for name, parts := range map[string][]string{
+		"as written":                       {"existing 3/4 MHT hose bibb, brass", "a = 3/4 FHT x 1/2 MIP adapter, brass", "1/2 FIP spout, brass"},
+		"written the other way":            {"existing 3/4 MHT hose bibb, brass", "a = 1/2 MIP x 3/4 FHT adapter, brass", "1/2 FIP spout, brass"},
+		"only the next part shows":         {"existing 1/2 FIP x 1/2 FIP ball valve, brass", "1/2 x 4 in nipple, brass", "a = 1/2 FIP x 3/4 FIP coupling, brass", "3/4 MIP spout, brass"},
+		"only the next part shows, turned": {"existing 1/2 FIP x 1/2 FIP ball valve, brass", "1/2 x 4 in nipple, brass", "a = 3/4 FIP x 1/2 FIP coupling, brass", "3/4 MIP spout, brass"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			run := good(t, chainOf(parts...))
+			for i := range run.Joints {
+				assert.Equal(t, plumb.Yes, run.Joints[i].Fit.Verdict, "%s: %s", joints(run)[i], run.Joints[i].Fit.Why)
+			}
+			a := part(t, run, "a")
+			assert.Equal(t, "in", a.Ends[0].Name)
+			assert.Equal(t, a.Index-1, run.Joints[a.Ends[0].Joint].A.Part, "`in` is upstream")
+			assert.Equal(t, a.Index+1, run.Joints[a.Ends[1].Joint].B.Part)
+		})
+	}
+}
+
+// Valves, checks, breakers, regulators and timers are never turned.
+func TestDirectedPartsAreNotTurned(t *testing.T) {
+	run := good(t, chainOf("existing 1/2 FIP x 1/2 FIP ball valve, brass", "v = 3/4 FHT x 3/4 MHT hose vacuum breaker, brass", "3/4 FHT x 3/4 MHT hose vacuum breaker, brass"))
+	assert.Equal(t, "FHT", part(t, run, "v").Ends[0].Kind.ID)
+	assert.Equal(t, plumb.No, run.Joints[1].Fit.Verdict)
+}
+
+func TestALoopClosesWithTo(t *testing.T) {
+	run := good(t, `
+sources: {street: {water: drinking}}
+runs:
+  main:
+    from: street
+    parts:
+      - a = 3/4 FIP tee, brass
+      - 3/4 x 4 in nipple, brass
+      - b = 3/4 FIP tee, brass
+      - 3/4 MIP spout, brass
+  back:
+    from: a.branch
+    parts:
+      - 3/4 x 12 in nipple, brass
+    to: b.branch
+`)
+	assert.Equal(t, []string{
+		"street.out – a.in", "a.out – nipple.in", "nipple.out – b.in", "b.out – spout.in", "a.branch – nipple.in", "nipple.out – b.branch",
+	}, joints(run))
+	assert.True(t, run.Joints[5].Loop)
+	assert.Equal(t, plumb.NoEnd, run.Lines[1].Out)
+}
+
+func TestASourceNobodyListedIsOfUnknownWater(t *testing.T) {
+	run := good(t, "runs:\n  r:\n    from: house\n    parts:\n      - garden hose\n")
+	require.Len(t, run.Sources, 1)
+	assert.True(t, run.Sources[0].Implied)
+	assert.Equal(t, plumb.WaterUnknown, run.Sources[0].Water)
+}
+
+func TestWhereAJointLies(t *testing.T) {
+	line := func(first, between, second string) *plumb.Joint {
+		run := good(t, chainOf("existing 3/4 C x 3/4 C ball valve, brass", first, between, second))
+		return &run.Joints[2]
+	}
+	place := func(phrase, in string) string { return "part: " + phrase + "\n        " + in }
+	tube, elbow := "2 ft 3/4 type K copper tube", "3/4 C elbow, copper"
+	for _, c := range []struct {
+		name, first, second, between string
+		medium                       plumb.Medium
+		sure                         plumb.Tri
+	}{
+		{"both in it", place(tube, "in: mortar"), place(elbow, "in: mortar"), "joint: brazed", plumb.Mortar, plumb.Yes},
+		{"the fitting in it", tube, place(elbow, "in: concrete"), "joint: brazed", plumb.Concrete, plumb.Yes},
+		{"only the pipe in it", place(tube, "in: concrete"), elbow, "joint: brazed", plumb.Concrete, plumb.Unknown},
+		{"the pipe only passes through", place(tube, "through: 8 in concrete, sleeve"), elbow, "joint: brazed", plumb.Unsaid, plumb.Yes},
+		{"said on the joint", place(tube, "in: concrete"), elbow, "joint: brazed\n        in: air", plumb.Air, plumb.Yes},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			j := line(c.first, c.between, c.second)
+			assert.Equal(t, c.medium, j.Place.Medium)
+			assert.Equal(t, c.sure, j.PlaceSure)
+		})
+	}
+}
+
+// Every mistake is shown at once, each at its place with the nearest spelling.
+func TestMistakesInTheText(t *testing.T) {
+	in := func(s string) string { return "sources: {street: {water: drinking}}\n" + s }
+	oneRun := func(s string) string {
+		return in("runs:\n  r:\n    from: street\n    parts:\n      - garden hose\n" + s)
+	}
+	onePart := func(s string) string {
+		return in("runs:\n  r:\n    from: street\n    parts:\n      - part: tap = 3/4 MHT hose bibb, brass\n" + s)
+	}
+	for _, c := range []struct {
+		name, text string
+		want       []string
+	}{
+		{"nothing to check", "title: x\n", []string{"1:1: there is nothing to check"}},
+		{"a key misspelt", oneRun("setings: outdoor\n"), []string{`7:1: `, "→ setting"}},
+		{"a run's key misspelt", oneRun("    empty into: can\n"), []string{`7:5: `, "→ empties into"}},
+		{"wrong version", "format: 2\n" + oneRun(""), []string{"1:9: format 2 is not known → 1"}},
+		{"setting", "setting: outdor, frezes\n" + oneRun(""), []string{`1:10: "outdor" is not a setting → outdoor`, `1:18: "frezes" is not a setting → freezes`}},
+		{"winter", "winter: draind\n" + oneRun(""), []string{"1:9: ", "→ drained"}},
+		{"no from", in("runs:\n  r:\n    parts:\n      - garden hose\n"), []string{`3:3: the run "r" does not say where it begins`}},
+		{"no parts", in("runs:\n  r:\n    from: street\n"), []string{`3:3: the run "r" has no parts`}},
+		{"parts on one line", in("runs:\n  r:\n    from: street\n    parts: [garden hose, nozzle]\n"), []string{"5:13: parts stand one a line"}},
+		{"parts without the key", in("runs:\n  r:\n    - garden hose\n"), []string{"4:7: the run \"r\" lists its parts under the key `parts:`"}},
+		{"unknown source", in("runs:\n  r:\n    from: stret\n    parts:\n      - garden hose\n"), []string{`4:11: nothing here is called "stret" → street`}},
+		{"unknown end", onePart("  q:\n    from: tap.outt\n    parts:\n      - garden hose\n"), []string{`8:11: tap has no end called "outt" → out`}},
+		{"end taken twice", onePart("  q:\n    from: tap.out\n    parts:\n      - garden hose\n  z:\n    from: tap.out\n    parts:\n      - garden hose\n"),
+			[]string{"12:11: tap.out is taken already, on line 8"}},
+		{"name used twice", in("runs:\n  r:\n    from: street\n    parts:\n      - a = garden hose\n      - a = garden hose\n"), []string{`7:9: the name "a" is in use already, on line 6`}},
+		{"an empty end", in("runs:\n  r:\n    from: street.\n    parts:\n      - garden hose\n"), []string{`4:11: "street." names no end`}},
+		{"neither part nor joint", oneRun("      - jont: tape\n"), []string{"7:9: this item is neither a part nor a joint → joint"}},
+		{"a joint at the end", oneRun("      - joint: hose washer\n"), []string{"7:9: a joint line stands between two parts"}},
+		{"two joints", in("runs:\n  r:\n    from: street\n    parts:\n      - garden hose\n      - joint: hose washer\n      - joint: hose washer\n      - garden hose\n"), []string{"8:9: two joint lines in a row"}},
+		{"an unknown seal", in("runs:\n  r:\n    from: street\n    parts:\n      - garden hose\n      - joint: hose wsher\n      - garden hose\n"), []string{`7:16: "hose wsher" is not a way to seal`, "→ hose washer"}},
+		{"a seal that names none", in("runs:\n  r:\n    from: street\n    parts:\n      - garden hose\n      - joint: potable\n      - garden hose\n"), []string{`7:16: "potable" does not say what seals the joint`}},
+		{"a place", onePart("        in: mortr\n"), []string{`7:13: "mortr" is not a place → mortar`}},
+		{"two places", onePart("        in: mortar, soil\n"), []string{"7:21: it cannot lie in mortar and in soil"}},
+		{"in and through", onePart("        in: mortar\n        through: mortar\n"), []string{"8:18: it lies in a medium or only passes through it"}},
+		{"a length without unit", onePart("        height: 24\n"), []string{"7:17: 24 what?"}},
+		{"between uses", onePart("        between uses: closed\n"), []string{"7:23: "}},
+		{"a use", oneRun("    for: drinkin, plants\n"), []string{`7:10: "drinkin" is not a use of water → drinking`}},
+		{"a receiver", oneRun("    empties into: soakawy\n"), []string{`7:19: "soakawy" is nothing that water can empty into here → soakaway`}},
+		{"a gap", oneRun("    gap: belw the rim\n"), []string{`7:10: "belw the rim" says no gap → below the rim`}},
+		{"a vent", in("drains:\n  d:\n    parts:\n      - b = basin, 1-1/2 outlet\n    vent: nonne\n"), []string{`6:11: "nonne" says no vent → none`}},
+		{"shares of the wetted surface", onePart("        wetted:\n          - {what: body, area: 80 %, lead: 0.2 %}\n"), []string{"8:14: the shares of the wetted surface add up to 80 %"}},
+		{"a share without its sign", onePart("        wetted:\n          - {what: body, area: 1}\n"), []string{`8:32: "1" is not a share`}},
+		{"a waiver without a reason", oneRun("rules: {waive: [{rule: a-b, at: tap}]}\n"), []string{"reason"}},
+		{"a reading of nothing", oneRun("readings: [{at: street}]\n"), []string{"7:13: a reading without a figure"}},
+		{"a reading nowhere", oneRun("readings: [{at: stret, flow: 2 gpm}]\n"), []string{`7:17: nothing here is called "stret" → street`}},
+		{"a quantity in the middle", in("runs:\n  r:\n    from: street\n    parts:\n      - 2 ea garden hose\n      - garden hose\n"), []string{"6:9: a quantity stands on the last item only"}},
+		{"nothing after a cap", in("runs:\n  r:\n    from: street\n    parts:\n      - 3/4 FHT hose cap\n      - garden hose\n"), []string{"6:9: nothing can follow hose cap: it has one end"}},
+		{"which end", onePart("      - t = 3/4 FIP tee, brass\n  q:\n    from: t\n    parts:\n      - garden hose\n"), []string{"9:11: t has 3 ends; say which"}},
+		{"the lower pressure first", "sources: {p: {kept at: 60 psi to 40 psi}}\nruns:\n  r:\n    from: p\n    parts:\n      - garden hose\n", []string{"1:24: the lower pressure comes first"}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			_, problems := shared().Read(src.NewFile("run.yaml", []byte(c.text)))
+			all := strings.Join(complaints(problems), "\n")
+			for _, w := range c.want {
+				assert.Contains(t, all, w)
+			}
+			lines := 0
+			for _, w := range c.want {
+				if len(w) > 1 && w[1] == ':' || len(w) > 2 && w[2] == ':' {
+					lines++
+				}
+			}
+			assert.Len(t, problems, max(lines, 1), "one mistake, one complaint: %s", all)
+		})
+	}
+}
+
+func TestExampleRunsAreReadable(t *testing.T) {
+	files, err := filepath.Glob("../../testdata/runs/*.yaml")
+	require.NoError(t, err)
+	require.GreaterOrEqual(t, len(files), 8)
+	for _, f := range files {
+		text, err := os.ReadFile(f)
+		require.NoError(t, err)
+		_, problems := shared().Read(src.NewFile(filepath.Base(f), text))
+		assert.Empty(t, complaints(problems), f)
+	}
+}
+
+// FuzzRead holds what must be true of any text: no panic, every complaint lies
+// in the file, a run without complaints is whole.
+func FuzzRead(f *testing.F) {
+	f.Add([]byte(bench))
+	files, _ := filepath.Glob("../../testdata/runs/*.yaml")
+	for _, name := range files {
+		if text, err := os.ReadFile(name); err == nil {
+			f.Add(text)
+		}
+	}
+	f.Add([]byte("runs:\n  r:\n    from: a.b\n    to: a.b\n    parts:\n      - part: a = 3/4 FIP tee\n        other ends: {in: open, out: garden hose}\n"))
+	f.Fuzz(func(t *testing.T, text []byte) {
+		file := src.NewFile("run.yaml", text)
+		run, problems := shared().Read(file)
+		for _, p := range problems {
+			require.LessOrEqual(t, p.Span.End.Byte, len(text))
+			require.LessOrEqual(t, p.Span.Start.Byte, p.Span.End.Byte)
+			require.NotEmpty(t, p.Msg)
+		}
+		if run == nil {
+			require.NotEmpty(t, problems)
+			return
+		}
+		for i := range run.Joints {
+			j := &run.Joints[i]
+			require.NotEqual(t, j.A, j.B)
+			require.Equal(t, i, run.End(j.B).Joint)
+		}
+		for i := range run.Parts {
+			p := &run.Parts[i]
+			require.Equal(t, i, p.Index)
+			require.NotEmpty(t, p.Ends)
+			for k := range p.Ends {
+				if n := p.Ends[k].Joint; n >= 0 {
+					j := &run.Joints[n]
+					me := plumb.EndRef{Part: i, End: k}
+					require.True(t, j.A == me || j.B == me)
+				}
+			}
+		}
+	})
+}
+
+// long makes a run of about n parts.
+func long(n int) []byte {
+	var b bytes.Buffer
+	b.WriteString("sources: {street: {water: drinking}}\nusual seal: PTFE tape, potable\nruns:\n  r:\n    from: street\n    for: drinking\n    parts:\n")
+	for i := range n / 2 {
+		fmt.Fprintf(&b, "      - 1/2 x 4 in nipple, brass, lead-free, NSF 61\n      - e%d = 1/2 FIP elbow, brass, lead-free, NSF 61\n", i)
+	}
+	return b.Bytes()
+}
+
+func BenchmarkRead(b *testing.B) {
+	for _, n := range []int{30, 1_000, 100_000} {
+		text := long(n)
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			b.SetBytes(int64(len(text)))
+			for b.Loop() {
+				if _, problems := shared().Read(src.NewFile("run.yaml", text)); len(problems) > 0 {
+					b.Fatal(complaints(problems)[:1])
+				}
+			}
+		})
+	}
+}
