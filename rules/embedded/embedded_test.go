@@ -92,7 +92,20 @@ func TestRuns(t *testing.T) {
 		{"existing joint in an old wall", oneRun("existing 1/2 x 6 in nipple, galvanised", "{part: 'existing 1/2 FIP elbow, galvanised', in: wall}", "{part: 'existing 1/2 x 6 in nipple, galvanised', in: wall}", spout), nil},
 		{"a wall of boards wants no sleeve", oneRun(stub, elbow, through(tube, "wall"), adapter, nipple, spout), nil},
 
+		{"brazed in mortar, wrapped and tested", oneRun(in(tube, "mortar, sleeve"), "{joint: brazed, in: mortar, around: wrap, tested: 75 psi for 15 min}", elbow, "{joint: brazed, in: air}", tube, adapter, nipple, spout), nil},
+		{"an old crimped elbow in an old floor", oneRun("{part: 'existing 5 ft 1/2 PEX tube', in: concrete}", "{part: 'existing 1/2 PEX-CRIMP elbow, PPSU', in: concrete}", "{part: 'existing 5 ft 1/2 PEX tube', in: concrete}", "{joint: crimp ring}", "1/2 PEX-CRIMP x 1/2 MIP adapter, brass, lead-free", spout), nil},
+		{"an old pipe through a slab", oneRun("{part: 'existing 4 ft 1/2 type L copper tube', through: concrete}", adapter, nipple, spout), nil},
+		{"mastic, and what is on the thread is not known", oneRun(stub, adapter, "{joint: 'unknown, mastic'}", nipple, spout), nil},
+		{"self-fusing tape on a soldered joint", oneRun(stub, "{joint: 'lead-free solder, self-amalgamating tape'}", adapter, nipple, spout), nil},
+
+		{"self-fusing tape where a washer seals", oneRun(stub, "1/2 C x 3/4 MHT adapter, copper", "{joint: self-amalgamating tape}", "3/4 FHT x 1/2 FIP adapter, brass, lead-free", nipple, spout), nil},
+		{"a union drawn through a sleeve", oneRun(tube, "{joint: brazed}", through("1/2 C union, copper", "concrete, sleeve"), "{joint: brazed}", tube, adapter, nipple, spout), nil},
+
 		// Joints that come apart.
+		{"a threaded union in concrete is one fault", oneRun(stub, adapter, nipple, "{joint: PTFE tape, tested: 75 psi for 15 min}", in("1/2 FIP union, brass, lead-free", "concrete, sleeve"), nipple, spout), []string{"separable-joint-cast-in!"}},
+		{"a pipe in the soil with compression fittings on it, perhaps", oneRun(stub, "{joint: lead-free solder, tested: 75 psi for 15 min}", "1/2 C elbow, copper", in(tube, "soil"), "{joint: ferrule}", "5/8 COMP x 1/2 MIP adapter, brass, lead-free", spout), []string{"joint-place-not-known?"}},
+		{"copper in the slab with a soldered elbow on it, perhaps", oneRun(stub, "{joint: brazed, tested: 75 psi for 15 min}", in(tube, "concrete, sleeve"), "{joint: lead-free solder}", elbow, tube, adapter, nipple, spout), []string{"joint-place-not-known?"}},
+		{"PEX in the slab with a crimped elbow on it, perhaps", oneRun(in("5 ft 1/2 PEX tube", "concrete"), "{joint: crimp ring, tested: 75 psi for 15 min}", "1/2 PEX-CRIMP elbow, PPSU", "5 ft 1/2 PEX tube", "{joint: crimp ring}", "1/2 PEX-CRIMP x 1/2 MIP adapter, brass, lead-free", spout), []string{"joint-place-not-known?"}},
 		{"threaded in mortar", oneRun(nipple, "{joint: PTFE tape, around: wrap, tested: 75 psi for 15 min}", in("1/2 FIP elbow, brass, lead-free", "mortar, sleeve"), in(nipple, "mortar, sleeve"), "{joint: PTFE tape, in: air}", spout), []string{"separable-joint-cast-in!"}},
 		{"threaded under a slab", oneRun(nipple, "{joint: PTFE tape, tested: 75 psi for 15 min}", in("1/2 FIP coupling, brass, lead-free", "under slab, sleeve"), "{joint: PTFE tape, in: air}", nipple, spout), []string{"separable-joint-cast-in!"}},
 		{"compression in concrete", oneRun(tube, "{joint: ferrule, tested: 75 psi for 15 min}", in("5/8 COMP coupling, brass, lead-free", "concrete, sleeve"), tube, adapter, nipple, spout), []string{"separable-joint-cast-in!"}},
@@ -117,18 +130,24 @@ func TestRuns(t *testing.T) {
 		// Tests.
 		{"no test written", oneRun(in(tube, "wall"), in(elbow, "wall"), in(tube, "wall"), adapter, nipple, spout), []string{"untested-before-covering!?"}},
 		{"written as not tested", oneRun(in(tube, "wall"), "{joint: lead-free solder, tested: no}", in(elbow, "wall"), "{joint: lead-free solder, tested: 75 psi for 15 min}", in(tube, "wall"), adapter, nipple, spout), []string{"untested-before-covering!"}},
+		{"one not tested, of the others nothing is written", oneRun(in(tube, "wall"), "{joint: lead-free solder, tested: no}", in(elbow, "wall"), in(tube, "wall"), adapter, nipple, spout), []string{"untested-before-covering!", "untested-before-covering!?"}},
 		{"a low test", oneRun(in(tube, "wall"), "{joint: lead-free solder, tested: 30 psi for 15 min}", in(elbow, "wall"), in(tube, "wall"), adapter, nipple, spout), []string{"test-before-covering-too-weak"}},
 		{"a short test", oneRun(in(tube, "wall"), "{joint: lead-free solder, tested: 75 psi for 5 min}", in(elbow, "wall"), in(tube, "wall"), adapter, nipple, spout), []string{"test-before-covering-too-weak"}},
 		{"a test without its time", oneRun(in(tube, "wall"), "{joint: lead-free solder, tested: 75 psi}", in(elbow, "wall"), in(tube, "wall"), adapter, nipple, spout), []string{"test-before-covering-too-weak?"}},
 		{"a test without its figures", oneRun(in(tube, "wall"), "{joint: lead-free solder, tested: yes}", in(elbow, "wall"), in(tube, "wall"), adapter, nipple, spout), []string{"test-before-covering-too-weak?"}},
 		{"tested at the working pressure of a low supply", strings.Replace(oneRun(in(tube, "wall"), "{joint: lead-free solder, tested: 40 psi for 15 min}", in(elbow, "wall"), in(tube, "wall"), adapter, nipple, spout), "{water", "{kept at: 40 psi, water", 1), nil},
 		{"air would do, water would not", strings.Replace(oneRun(in(tube, "wall"), "{joint: lead-free solder, tested: 60 psi for 15 min}", in(elbow, "wall"), in(tube, "wall"), adapter, nipple, spout), "{water", "{kept at: 50 psi to 70 psi, water", 1), []string{"test-before-covering-too-weak?"}},
+		{"air would do, water would not, by the gauge", "readings:\n  - {at: spout, pressure: 70 psi, flow: none}\n" + oneRun(in(tube, "wall"), "{joint: lead-free solder, tested: 60 psi for 15 min}", in(elbow, "wall"), in(tube, "wall"), adapter, nipple, spout), []string{"test-before-covering-too-weak?"}},
 		{"a test of what stays in the open is nobody's business", oneRun(stub, "{joint: lead-free solder, tested: 5 psi for 1 min}", adapter, nipple, spout), nil},
 
 		// What cement touches.
 		{"bare copper in concrete", oneRun(stub, "{joint: brazed, in: air, tested: 75 psi for 15 min}", in(tube, "concrete"), "{joint: brazed, in: air}", adapter, nipple, spout), []string{"no-outer-seal?"}},
 		{"bare copper and bare joints are one cause", oneRun(in(tube, "concrete"), "{joint: brazed, tested: 75 psi for 15 min}", in(elbow, "concrete"), "{joint: brazed}", in(tube, "concrete"), "{joint: brazed, in: air}", adapter, nipple, spout), []string{"no-outer-seal?"}},
 		{"sleeved pipe, joint said to be bare", oneRun(in(tube, "concrete, sleeve"), "{joint: brazed, in: concrete, around: nothing, tested: 75 psi for 15 min}", elbow, "{joint: brazed, in: air}", tube, adapter, nipple, spout), []string{"no-outer-seal"}},
+		{"sleeved pipe, nothing said around the joint", oneRun(in(tube, "concrete, sleeve"), "{joint: brazed, in: concrete, tested: 75 psi for 15 min}", elbow, "{joint: brazed, in: air}", tube, adapter, nipple, spout), []string{"no-outer-seal?"}},
+		{"wrapped joints do not wrap the pipe between them", oneRun(stub, elbow, braze, in(tube, "concrete"), braze, elbow, tube, adapter, nipple, spout), []string{"no-outer-seal?"}},
+		{"a bare bronze elbow is one fault", oneRun(in(tube, "concrete, sleeve"), "{joint: brazed, in: concrete, tested: 75 psi for 15 min}", in("1/2 C elbow, bronze", "concrete"), "{joint: brazed, in: concrete}", in(tube, "concrete, sleeve"), "{joint: brazed, in: air}", adapter, nipple, spout), []string{"metal-attacked-by-cement!?"}},
+		{"plastic wants no sheath against rust", oneRun(in("5 ft 1/2 PVC schedule 40 pipe", "mortar, sleeve"), "{joint: PVC cement, in: mortar, tested: 75 psi for 15 min}", "1/2 S elbow, PVC", "{joint: PVC cement, in: air}", "5 ft 1/2 PVC schedule 40 pipe", "1/2 S x 1/2 MIP adapter, PVC", spout), []string{"cast-in-joint-listing?"}},
 		{"bare brass in mortar", oneRun(stub, adapter, "{joint: PTFE tape, in: air}", in(nipple, "mortar"), "{joint: PTFE tape, in: air}", spout), []string{"metal-attacked-by-cement!?"}},
 		{"bare galvanised pipe under a slab", oneRun(stub, adapter, "{joint: PTFE tape, in: air}", in("1/2 x 12 in nipple, galvanised", "under slab"), "{joint: PTFE tape, in: air}", spout), []string{"metal-attacked-by-cement!?"}},
 		{"bare aluminium in mortar", oneRun(stub, "1/2 C x 3/4 MHT adapter, copper", "{joint: hose washer, in: air}", in("3/4 FHT x 1/2 FIP adapter, aluminium", "mortar"), "{joint: PTFE tape, in: air}", nipple, spout), []string{"metal-attacked-by-cement!"}},
@@ -145,4 +164,26 @@ func TestRuns(t *testing.T) {
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) { assert.Equal(t, c.want, told(t, c.run)) })
 	}
+}
+
+// Drains are not looked at, and the result says so.
+func TestCoveredDrainsAreNotChecked(t *testing.T) {
+	const run = `runs:
+  cold:
+    from: street
+    parts: 
+      - 1/2 x 6 in nipple, brass
+drains:
+  waste:
+    parts:
+      - part: bowl = basin, 16 x 12 x 6 in, 1-1/2 outlet
+      - 1-1/2 FLT tailpiece
+      - 1-1/2 SJ P-trap
+      - part: 5 ft 1-1/2 PVC DWV pipe
+%s      - part: 1-1/2 HUB elbow, PVC
+%s    empties into: soakaway
+`
+	said := func(in string) []string { return check(t, fmt.Sprintf(run, in, in)).NotChecked }
+	assert.Contains(t, said("        in: soil\n"), "whether drains that are covered were tested first")
+	assert.NotContains(t, said(""), "whether drains that are covered were tested first")
 }

@@ -56,8 +56,6 @@ const (
 // wrongTrade tells what a part in a water line is really made for, "" if water.
 func wrongTrade(p *plumb.Part) string {
 	switch k := p.Kind; {
-	case k.HasAny(plumb.Holds | plumb.Receives): // where the water goes, not what it runs in
-		return ""
 	case k.Service&(plumb.Water|plumb.Waste) == plumb.Waste:
 		return forWaste
 	case k.Service&plumb.Water == 0 && k.Service&plumb.Gas != 0:

@@ -8,7 +8,7 @@ import (
 )
 
 // WeightedAverage is the lead content of a part by the formula of the Safe
-// Drinking Water Act, section 1417(d)(2): for each component the lead content
+// Drinking Water Act, section 1417(d): for each component the lead content
 // is multiplied by the component's share of the whole wetted surface, and the
 // products are added up. Lead and area are fractions; the shares need not add
 // up to one exactly, they are divided by their sum. Where a maker states a

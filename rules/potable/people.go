@@ -46,8 +46,12 @@ func people(p *rules.Pass) []plumb.Tri {
 func onWater(p *plumb.Part) bool { return p.Line >= 0 && p.Service == plumb.Water }
 
 // readable reports whether a part of the pressure side is known well enough to
-// be judged; of the others the reader has spoken already.
-func readable(p *plumb.Part) bool { return onWater(p) && p.Kind != nil && !p.Unread && !p.Wanted }
+// be judged; of the others the reader has spoken already. A basin written after
+// the spout is where the water goes and no part of the line.
+func readable(p *plumb.Part) bool {
+	basin := p.Kind.HasAny(plumb.Holds|plumb.Receives) && !p.Kind.Has(plumb.Supply)
+	return onWater(p) && p.Kind != nil && !p.Unread && !p.Wanted && !basin
+}
 
 // jointUse tells whether people take in the water that touches a joint: it wets
 // what joins both parts.

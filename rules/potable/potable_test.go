@@ -108,7 +108,17 @@ func TestRuns(t *testing.T) {
 `, nil},
 		{"shares of lead under the limit", oneRun("drinking", nipple, "{part: 'spout = 1/2 FIP spout, brass', wetted: [{what: body, area: 90 %, lead: 0.1 %}, {what: insert, area: 10 %, lead: 1.5 %}]}"), nil},
 
+		{"an unlisted share in a part that is lead-free as a whole", oneRun("drinking", nipple, "{part: 'spout = 1/2 FIP spout, brass, NSF 372', wetted: [{what: body, area: 90 %, lead: 0.1 %}, {what: insert, area: 10 %, lead: unknown}]}"), nil},
+		{"listed cement, said once", oneRun("drinking", "10 ft 1/2 PVC schedule 80 pipe, NSF 61", "{joint: 'PVC cement, potable'}", "1/2 S elbow, PVC, NSF 61", "10 ft 1/2 PVC schedule 80 pipe, NSF 61", "1/2 S x 1/2 MIP adapter, PVC, NSF 61", spout), nil},
+		{"a basin in the list is no part of the line", oneRun("drinking", nipple, spout, "basin, 16 x 12 x 6 in, 1-1/2 outlet"), nil},
+		{"a pressure tank of steel has a bladder", oneRun("drinking", nipple, "{part: 't = 1/2 FIP tee, brass, lead-free', leaves by: branch, other ends: {out: '1/2 MIP pressure tank, black steel'}}", nipple, spout), nil},
+		{"a hose-end sprayer, nobody drinks from it", oneRun("", nipple, tap, "hose-end sprayer"), nil},
+		{"an injector that adds nothing", oneRun("drinking", nipple, "{part: 'feeder = 1/2 FIP injector, PP, NSF 61', adds: nothing}", nipple, spout), nil},
+		{"a feeder of chlorine listed for drinking water", oneRun("drinking", nipple, "{part: '1/2 FIP chlorine feeder, PVC, NSF 61', adds: chlorine}", nipple, spout), nil},
+		{"neither source nor use is said", strings.Replace(oneRun("", nipple, spout), "water: drinking", "water: unknown", 1), nil},
+
 		// Lead.
+		{"lead pipe, whatever is said of it", oneRun("drinking", "existing 1/2 x 6 in nipple, lead, lead-free", spout), []string{"not-lead-free!"}},
 		{"said to hold lead", oneRun("drinking", nipple, "spout = 1/2 FIP spout, brass, not lead-free"), []string{"not-lead-free!"}},
 		{"said to hold lead, use not said", oneRun("", nipple, "spout = 1/2 FIP spout, brass, not lead-free"), []string{"not-lead-free!?"}},
 		{"existing leaded valve", oneRun("washing hands", nipple, "existing 1/2 FIP ball valve, brass, not lead-free", nipple, spout), []string{"not-lead-free!"}},
@@ -137,7 +147,12 @@ func TestRuns(t *testing.T) {
 		{"plastic without a mark, asked once", oneRun("drinking", "10 ft 1/2 PEX tube", "{joint: crimp ring}", "1/2 PEX-CRIMP elbow, PPSU", "{joint: crimp ring}", "5 ft 1/2 PEX tube", "{joint: crimp ring}", "1/2 PEX-CRIMP x 1/2 MIP adapter, brass, lead-free", spout), []string{"not-listed-potable!?"}},
 		{"plastic without a mark, for plants", oneRun("plants", "10 ft 1/2 PEX tube", "{joint: crimp ring}", "1/2 PEX-CRIMP x 1/2 MIP adapter, brass", "1/2 FIP spout, brass"), nil},
 
+		{"a connector with hose and washers in it", oneRun("drinking", nipple, "1/2 FIP supply connector, stainless", nipple, spout), []string{"not-listed-potable!?"}},
+
 		// Hose.
+		{"a hose that says so itself", oneRun("drinking", nipple, tap, "25 ft garden hose, not for potable water"), []string{"not-listed-potable!"}},
+		{"a plastic splitter called lead-free", oneRun("drinking", nipple, tap, "3/4 FHT x 3/4 MHT x 3/4 MHT hose splitter without shut-offs, nylon, lead-free"), []string{"ordinary-hose!"}},
+		{"a reel called lead-free", oneRun("drinking", nipple, tap, "hose reel, aluminium, lead-free"), []string{"ordinary-hose!"}},
 		{"garden hose to drink from", oneRun("drinking", nipple, tap, "25 ft garden hose"), []string{"ordinary-hose!"}},
 		{"garden hose to wash hands", oneRun("washing hands", nipple, tap, "25 ft garden hose"), []string{"ordinary-hose"}},
 		{"garden hose, use not said", oneRun("", nipple, tap, "25 ft garden hose"), []string{"ordinary-hose!?"}},
@@ -162,6 +177,8 @@ func TestRuns(t *testing.T) {
 
 		// What is added, and where it comes from.
 		{"drinking behind an injector", oneRun("drinking", nipple, "{part: 'feeder = 1/2 FIP injector, PP', adds: fertiliser}", nipple, spout), []string{"outlet-behind-injector!"}},
+		{"a chlorine feeder of which nothing is said", oneRun("drinking", nipple, "{part: '1/2 FIP chlorine feeder, PVC', adds: chlorine}", nipple, spout), []string{"outlet-behind-injector!"}},
+		{"a hose-end sprayer to drink from", oneRun("drinking", nipple, tap, "hose-end sprayer"), []string{"outlet-behind-injector!"}},
 		{"behind an injector, nothing said of either", oneRun("", nipple, "feeder = 1/2 FIP injector, PP", nipple, spout), []string{"outlet-behind-injector!?"}},
 		{"a word it does not know", oneRun("drinking", nipple, "{part: 'feeder = 1/2 FIP injector, PP', adds: moonshine}", nipple, spout), []string{"outlet-behind-injector!"}},
 		{"rain water to drink", strings.Replace(oneRun("drinking", nipple, spout), "water: drinking", "water: rain", 1), []string{"source-not-drinking!"}},
@@ -189,10 +206,10 @@ func TestDrainsAreLeftAlone(t *testing.T) {
 `))
 }
 
-// The formula of the Safe Drinking Water Act, section 1417(d)(2): for each
+// The formula of the Safe Drinking Water Act, section 1417(d): for each
 // wetted component the lead content in per cent times its share of the wetted
 // surface, added up. The figures were worked out by hand from the statute's
-// words; the limit of 0.25 % is that of section 1417(d)(1)(B).
+// words; the limit of 0.25 % is that of the same section.
 func TestWeightedAverage(t *testing.T) {
 	w := func(area, lead float64) plumb.Wetted {
 		return plumb.Wetted{Area: area / 100, Lead: plumb.Some(lead / 100)}
