@@ -13,7 +13,8 @@ func castInJointListing() *rules.Rule {
 		Title: "a permanent joint that is cast in is listed for it",
 		Why: "Cemented, crimped, pressed and expanded joints are permanent, and many may be cast in. For each make the " +
 			"listing says whether, and the inspector has the last word.",
-		Limits: "The listing of a make is not known here. Brazed joints are accepted without asking, once tested and wrapped.",
+		Limits: "The listing of a make is not known here. Brazed joints are accepted without asking, once tested and wrapped; of " +
+			"soft-soldered ones in mortar the inspector is asked.",
 		Check: func(p *rules.Pass) {
 			for _, g := range byHost(p, listingDecides) {
 				j := &p.Run.Joints[g.joints[0]]
@@ -30,6 +31,20 @@ func castInJointListing() *rules.Rule {
 						{If: "no, or nothing to be found", Then: "keep the joint in the open"},
 					},
 				}}
+				if j.Fit.Joint == "soldered" { // no maker speaks for it
+					f.Message = fmt.Sprintf("%s %s %s and %s not said to be brazed; the inspector decides whether soft solder may",
+						joints(p, g), verb(g, "lies", "lie"), where(j.Place.Medium), verb(g, "is", "are"))
+					f.Remedy = "Have it brazed and write it, or ask the inspector; if it is allowed, waive this here with that as the reason."
+					f.Ask = []plumb.Question{{
+						What: "is it brazed, or does the inspector let soft solder be cast in here?",
+						How:  "ask whoever makes it; under a slab codes want brazing; for a pier no rule was found",
+						Answers: []plumb.Answer{
+							{If: "brazed", Then: "write joint: brazed, and this falls away"},
+							{If: "soldered and allowed", Then: "wrap it, test it, and waive this with that reason"},
+							{If: "soldered and not allowed", Then: "run the tube through in one piece"},
+						},
+					}}
+				}
 				p.Report(f)
 			}
 		},
