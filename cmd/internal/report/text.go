@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"strconv"
 	"strings"
@@ -20,9 +21,10 @@ func (r *Report) text(p *page) {
 		for k := range f.Problems {
 			f.Problems[k].text(p, f.Name)
 		}
+		first := told{}
 		for k := range f.Findings {
 			if f.Findings[k].Waived == "" {
-				f.Findings[k].text(p, f.Name)
+				f.Findings[k].text(p, f.Name, first)
 			}
 		}
 		if p.Brief && f.Summary.Problems+len(f.Findings) > f.Summary.Waived {
@@ -151,7 +153,20 @@ func (pr *Problem) text(p *page, file string) {
 	p.line("")
 }
 
-func (f *Finding) text(p *page, file string) {
+// told remembers on which line of the file a text was given in full, so that a
+// rule that speaks often explains itself once.
+type told map[string]int
+
+// before gives the line on which a text was given, 0 if it is given now.
+func (t told) before(text string, line int) int {
+	if at := t[text]; at > 0 {
+		return at
+	}
+	t[text] = line
+	return 0
+}
+
+func (f *Finding) text(p *page, file string, first told) {
 	level := f.Level
 	if f.Unknown {
 		level = "unknown"
@@ -164,8 +179,23 @@ func (f *Finding) text(p *page, file string) {
 		p.field(4, "until it is known", "counts as "+article(f.Level))
 	}
 	p.field(4, "do", f.Remedy)
-	p.field(4, "why", f.Why)
+	line := 0
+	if f.Start != nil {
+		line = f.Start.Line
+	}
+	said := func(text string) string {
+		if at := first.before(f.Rule+" "+text, line); at > 0 {
+			return fmt.Sprintf("as said for line %d", at)
+		}
+		return ""
+	}
+	again := said(f.Why)
+	p.field(4, "why", cmp.Or(again, f.Why))
 	for _, a := range f.Ask {
+		if how := said(fmt.Sprint(a.How, a.Answers)); how != "" {
+			p.field(4, "ask", a.What+" ("+how+")")
+			continue
+		}
 		p.field(4, "ask", join(a.What, a.How))
 		for _, x := range a.Answers {
 			p.para("        if ", 12, x.If+": "+x.Then)
@@ -174,8 +204,12 @@ func (f *Finding) text(p *page, file string) {
 	for _, r := range f.Related {
 		p.field(4, "see", at(file, r.Start)+": "+r.Text)
 	}
-	for _, s := range f.Sources {
-		p.field(4, "source", s.String())
+	if how := said(fmt.Sprint(f.Sources)); how != "" {
+		p.field(4, "source", how)
+	} else {
+		for _, s := range f.Sources {
+			p.field(4, "source", s.String())
+		}
 	}
 	p.line("")
 }
