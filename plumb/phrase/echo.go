@@ -143,8 +143,7 @@ func (r *Reader) kindName(k *kindInfo, m *plumb.Material) string {
 
 // implies says whether the echoed name of the kind holds the material.
 func (r *Reader) implies(k *kindInfo, m *plumb.Material) bool {
-	e := r.lookup(k.echo)
-	return e != nil && e.kindM >= 0 && r.mats[e.kindM] == m
+	return k.says >= 0 && r.mats[k.says] == m
 }
 
 func contains(s []string, w string) bool {

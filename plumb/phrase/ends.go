@@ -672,7 +672,7 @@ func (st *state) layout(k *kindInfo, mat int16, known []int16) (ends []int16, ot
 		}
 		return true
 	}
-	var cands []*layout
+	cands := st.cands[:0]
 	explicit := false
 	layouts := k.layouts
 	if k.Turnable && len(known) == 2 {
@@ -701,6 +701,7 @@ func (st *state) layout(k *kindInfo, mat int16, known []int16) (ends []int16, ot
 		}
 	}
 	ends = append([]int16(nil), known...)
+	st.cands = cands
 	if len(cands) == 0 {
 		return ends, nil
 	}

@@ -58,7 +58,7 @@ func (st *state) headNoun(hits []kindHit) []kindHit {
 			n := hits[i+1]
 			if n.segment == h.segment && n.tok == h.tok+h.n {
 				if h.e.mat < 0 {
-					st.keep(Range{h.from, h.to})
+					st.out.Part.Words = append(st.out.Part.Words, "for "+squeeze(st.s[h.from:h.to]))
 				}
 				continue
 			}
@@ -87,38 +87,95 @@ func shareKind(a, b []int32) bool {
 // found and others of the phrase besides, in any order.
 func (st *state) refine(hits []kindHit) (kinds []int32, used []int32) {
 	r := st.r
-	best := 0
-	for i := range st.atoms {
+	have := st.have[:0] // the words that may name a kind
+	fresh := st.fresh[:0]
+	with := false
+	for i := st.start; i < len(st.atoms); i++ {
 		a := &st.atoms[i]
-		if i < st.start || a.kind != atEntry && a.kind != atUnknown && a.kind != atFigure {
+		switch {
+		case a.kind == atComma:
+			with = false
+		case a.kind == atEntry && a.e.attr == aWith:
+			with = true
+		}
+		if with || !st.mayName(a) {
 			continue
 		}
-		if !st.mayName(a) {
-			continue
-		}
-		if a.kind == atFigure && a.fig.unit != uNone {
-			continue
+		own := false
+		for _, h := range hits {
+			own = own || h.tok == a.tok
 		}
 		for t := a.tok; t < a.tok+a.n; t++ {
 			w := st.toks[t].word
 			if w == 0 {
 				continue
 			}
-			for _, id := range r.nameWith[w] {
-				n := &r.names[id]
-				if len(n.words) < best || !st.holds(n.words, a, hits) {
-					continue
-				}
-				if len(n.words) > best {
-					best, kinds, used = len(n.words), nil, n.words
-				}
-				if !contains32(kinds, n.kind) {
-					kinds = append(kinds, n.kind)
-				}
+			if a.kind == atEntry && a.e.plural && t == a.tok+a.n-1 {
+				w = r.singular(w)
+			}
+			have = append(have, w)
+			if !own || len(hits) > 1 {
+				fresh = append(fresh, w)
+			}
+		}
+	}
+	st.have, st.fresh = have, fresh
+	best := 0
+	for _, w := range fresh {
+		for _, id := range r.nameWith[w] {
+			n := &r.names[id]
+			if len(n.words) < best || !holdsAll(have, n.words) || !st.extends(n.words, hits) {
+				continue
+			}
+			if len(n.words) > best {
+				best, kinds, used = len(n.words), nil, n.words
+			}
+			if !contains32(kinds, n.kind) {
+				kinds = append(kinds, n.kind)
 			}
 		}
 	}
 	return kinds, used
+}
+
+func holdsAll(have, words []int32) bool {
+	for _, w := range words {
+		if !contains32(have, w) {
+			return false
+		}
+	}
+	return true
+}
+
+// singular gives the word a plural of a kind's name stands for.
+func (r *Reader) singular(w int32) int32 {
+	if s, ok := strings.CutSuffix(r.spelled[w], "s"); ok {
+		if x := r.words[s]; x != 0 {
+			return x
+		}
+	}
+	return w
+}
+
+// extends says whether a name has all the words of one of the hits and more.
+func (st *state) extends(name []int32, hits []kindHit) bool {
+	for _, h := range hits {
+		if int(h.n) >= len(name) {
+			continue
+		}
+		all := true
+		for t := h.tok; t < h.tok+h.n && all; t++ {
+			w := st.toks[t].word
+			if h.e.plural && t == h.tok+h.n-1 {
+				w = st.r.singular(w)
+			}
+			all = contains32(name, w)
+		}
+		if all {
+			return true
+		}
+	}
+	return false
 }
 
 // mayName says whether the words of an atom may belong to a kind's name.
@@ -133,72 +190,6 @@ func (st *state) mayName(a *atom) bool {
 		}
 	}
 	return true
-}
-
-// holds says whether the phrase has all the words of a name, which has all the
-// words of one of the hits and more.
-func (st *state) holds(name []int32, a *atom, hits []kindHit) bool {
-	found := false
-	for _, h := range hits {
-		if int(h.n) >= len(name) || h.tok == a.tok {
-			continue
-		}
-		all := true
-		for t := h.tok; t < h.tok+h.n; t++ {
-			w := st.toks[t].word
-			if h.e.plural && t == h.tok+h.n-1 {
-				if s := strings.TrimSuffix(st.r.spelled[w], "s"); s != "" {
-					w = st.r.words[s]
-				}
-			}
-			if !contains32(name, w) {
-				all = false
-				break
-			}
-		}
-		if all {
-			found = true
-			for _, w := range name {
-				if !st.hasWord(w, h) {
-					found = false
-					break
-				}
-			}
-			if found {
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// hasWord says whether the phrase has the word outside a "with" clause; the
-// plural of a kind's last word counts.
-func (st *state) hasWord(w int32, h kindHit) bool {
-	with := false
-	for i := st.start; i < len(st.atoms); i++ {
-		a := &st.atoms[i]
-		switch {
-		case a.kind == atComma:
-			with = false
-		case a.kind == atEntry && a.e.attr == aWith:
-			with = true
-		}
-		if with || !st.mayName(a) {
-			continue
-		}
-		for t := a.tok; t < a.tok+a.n; t++ {
-			if st.toks[t].word == w {
-				return true
-			}
-		}
-		if a.tok == h.tok && h.e.plural {
-			if st.r.words[strings.TrimSuffix(st.r.spelled[st.toks[h.tok+h.n-1].word], "s")] == w {
-				return true
-			}
-		}
-	}
-	return false
 }
 
 // useUp takes words that became part of a kind's name out of the lists they

@@ -56,7 +56,7 @@ type lexer struct {
 	r   *Reader
 	s   string
 	i   int
-	buf [48]byte // the word in small letters
+	buf []byte // the word in small letters
 }
 
 func isDigit(b byte) bool  { return b >= '0' && b <= '9' }
@@ -64,7 +64,8 @@ func isLetter(b byte) bool { return b|0x20 >= 'a' && b|0x20 <= 'z' }
 
 // lex appends the tokens of s to toks.
 func (r *Reader) lex(s string, toks []tok) []tok {
-	l := lexer{r: r, s: s}
+	var buf [48]byte
+	l := lexer{r: r, s: s, buf: buf[:]}
 	for {
 		start := l.i
 		for l.i < len(s) && (s[l.i] == ' ' || s[l.i] == '\t' || s[l.i] == '\n' || s[l.i] == '\r') {

@@ -23,6 +23,7 @@ package phrase
 
 import (
 	"strings"
+	"sync"
 
 	"tapwright/plumb"
 	"tapwright/plumb/catalogue"
@@ -79,7 +80,8 @@ type entry struct {
 type kindInfo struct {
 	*plumb.Kind
 	echo    string
-	plain   string      // a name that says no material, if there is one
+	says    int16     // material the echoed name holds, -1
+	plain   string    // a name that says no material, if there is one
 	types   [][]int16 // end types of each role; empty = any
 	open    []bool    // nothing is put on here, nor named
 	layouts []layout
@@ -128,6 +130,8 @@ type Reader struct {
 
 	slash, open, close, cross, and, hyphen int32
 
+	work sync.Pool // states to use again
+
 	inch  [6*64 + 1]unit.Size
 	mm    [401]unit.Size
 	endOf map[string]int16
@@ -142,6 +146,7 @@ func New(cat *catalogue.Catalogue) *Reader {
 		edges: map[uint64]int32{}, nodes: []*entry{nil}, more: []bool{false},
 		nameWith: map[int32][]int32{}, endOf: map[string]int16{},
 	}
+	r.work.New = func() any { return new(state) }
 	r.slash, r.open, r.close = r.intern("/"), r.intern("("), r.intern(")")
 	r.cross, r.and, r.hyphen = r.intern("x"), r.intern("&"), r.intern("-")
 	for i := range r.inch {
@@ -251,7 +256,7 @@ func (r *Reader) addKinds(cat *catalogue.Catalogue, matOf map[string]int16) {
 		for _, n := range append([]string{k.Title}, k.Names...) {
 			if e := r.lookup(n); e != nil && len(e.kinds) == 1 && e.amb == 0 && e.end < 0 && e.mat < 0 {
 				if k.echo == k.ID {
-					k.echo = n
+					k.echo, k.says = n, e.kindM
 				}
 				if e.kindM < 0 {
 					k.plain = n
@@ -496,7 +501,7 @@ func (r *Reader) onlySize(e *plumb.EndKind) unit.Size {
 }
 
 func (r *Reader) info(k *plumb.Kind, matOf map[string]int16) kindInfo {
-	ki := kindInfo{Kind: k, branch: -1}
+	ki := kindInfo{Kind: k, branch: -1, says: -1}
 	for i, role := range k.Ends {
 		var types []int16
 		for _, t := range role.Types {

@@ -1,6 +1,7 @@
 package phrase
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -355,27 +356,30 @@ func (st *state) wrongCount(k *kindInfo, roles []plumb.EndRole, m int) string {
 func (st *state) finish(k *kindInfo, roles []plumb.EndRole, mat int16, put []spec) []spec {
 	p := &st.out.Part
 	n := len(put)
-	known := make([]int16, n)
-	asked := make([]bool, n)
-	seen := map[int]int16{}
-	anyGiven := false
+	known := slices.Grow(st.known[:0], 2*n)[:n]
+	st.known = known
+	var askedBuf [8]bool
+	asked := slices.Grow(askedBuf[:0], n)[:n]
 	for i := range put {
 		s := &put[i]
 		known[i] = -1
-		if s.given {
-			anyGiven = true
-		}
 		switch {
 		case s.alt >= 0:
 			asked[i] = true
 		case s.end >= 0:
 			known[i] = s.end
 		case s.amb != 0:
-			if e, ok := seen[s.el]; ok {
-				known[i] = e
+			first := i // one token on several ends is settled once
+			for j := range i {
+				if put[j].el == s.el {
+					first = j
+					break
+				}
+			}
+			if first < i {
+				known[i] = known[first]
 			} else {
 				known[i] = st.settle(k, mat, i, s)
-				seen[s.el] = known[i]
 			}
 			asked[i] = known[i] < 0
 		case s.unk:
@@ -445,6 +449,7 @@ func (st *state) finish(k *kindInfo, roles []plumb.EndRole, mat int16, put []spe
 	}
 	st.swivels(k, roles, put)
 	turned := len(put) == 2 && roles[0].Swivel != roles[1].Swivel && st.swivelTurned(roles, put, ends)
+	p.Ends = make([]plumb.End, 0, n)
 	noSize := ""
 	for i := range put {
 		s := &put[i]
@@ -499,7 +504,6 @@ func (st *state) finish(k *kindInfo, roles []plumb.EndRole, mat int16, put []spe
 	}
 	st.unmade(k, put)
 	st.twoWay(put, roles)
-	_ = anyGiven
 	return put
 }
 
@@ -671,8 +675,8 @@ func (st *state) unmade(k *kindInfo, put []spec) {
 		}
 		e := &st.elems[s.sz]
 		msg := a_(k.Title) + " is not usually made in " + string(s.size)
-		for _, n := range st.out.Notes {
-			if n.Msg == msg {
+		for i := range st.notes {
+			if st.notes[i].Msg == msg {
 				msg = ""
 			}
 		}

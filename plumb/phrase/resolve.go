@@ -1,6 +1,7 @@
 package phrase
 
 import (
+	"slices"
 	"strings"
 
 	"tapwright/plumb"
@@ -10,27 +11,89 @@ import (
 // Read reads one phrase. It never fails: what cannot be understood stands in
 // Problems, and the rest is read all the same.
 func (r *Reader) Read(text string) Reading {
+	out := r.read(text)
+	if r.doubtful(&out) {
+		// The proof of a reading is that its echo says the same part.
+		again := r.read(out.Echo)
+		if len(again.Problems) > 0 || again.Echo != out.Echo || !samePart(&out.Part, &again.Part) {
+			out.Problems = append(out.Problems, Problem{
+				Range: Range{0, len(text)},
+				Msg:   "these words can be put together in more than one way; it would be read as " + quote(out.Echo),
+				Want:  "sizes and ends, material, kind of part, then the rest behind commas",
+			})
+		}
+	}
+	return out
+}
+
+// doubtful says whether a reading must prove itself. What has all its ends
+// known and nothing else to say reads back by construction; the tests hold that
+// for every layout of every kind.
+func (r *Reader) doubtful(out *Reading) bool {
+	if len(out.Problems) > 0 || out.Echo == "" {
+		return false
+	}
+	p := &out.Part
+	if len(p.Words) > 0 || p.Length.Known || p.Bore.Known || p.Series != "" || p.Coating != "" || p.Wanted {
+		return true
+	}
+	known := 0
+	for i := range p.Ends {
+		if p.Ends[i].Kind != nil && (p.Ends[i].Size != "" || p.Ends[i].Kind.Sizing == "none") {
+			known++
+		}
+	}
+	return known != 0 && known != len(p.Ends) || known == 0 && len(p.Ends) > 0
+}
+
+// samePart compares all that a phrase can say.
+func samePart(a, b *plumb.Part) bool {
+	if a.Kind != b.Kind || a.Name != b.Name || a.Service != b.Service || a.Existing != b.Existing || a.Count != b.Count ||
+		a.Wanted != b.Wanted || a.Material != b.Material || a.Coating != b.Coating || a.LeadFree != b.LeadFree ||
+		a.LeadSaid != b.LeadSaid || a.Listed != b.Listed || a.NonPotable != b.NonPotable || a.Rating != b.Rating ||
+		a.Length != b.Length || a.Series != b.Series || a.Bore != b.Bore || a.Device != b.Device || a.Breaker != b.Breaker ||
+		a.DZR != b.DZR || a.Inside != b.Inside {
+		return false
+	}
+	return slices.Equal(a.Ends, b.Ends) && slices.Equal(a.Marks, b.Marks) && slices.Equal(a.Words, b.Words)
+}
+
+func (r *Reader) read(text string) Reading {
 	out := Reading{Part: plumb.Part{Count: 1, Line: -1}}
 	if len(text) > MaxBytes {
 		out.Part.Phrase = text
 		out.Problems = []Problem{{Range{0, len(text)}, "too long for one part", "at most " + itoa(MaxBytes) + " characters", "", nil}}
 		return out
 	}
-	st := state{r: r, s: text, out: &out, lf: -1, plated: -1}
-	st.toks, st.atoms, st.elems = st.tokBuf[:0], st.atomBuf[:0], st.elemBuf[:0]
-	st.kinds, st.mats, st.ambs = st.kindBuf[:0], st.matBuf[:0], st.ambBuf[:0]
+	st := r.work.Get().(*state)
+	st.begin(r, text)
 	st.toks = r.lex(text, st.toks)
 	st.atomise()
 	st.name()
 	if st.start >= len(st.atoms) {
 		st.problem(Range{0, len(text)}, "no part is named", "a phrase such as 1/2 FIP x 3/4 MHT hose bibb, brass", "")
-		return out
+	} else {
+		st.walk()
+		st.resolve()
 	}
-	st.walk()
-	st.resolve()
+	if len(st.notes) > 0 {
+		st.out.Notes = slices.Clone(st.notes)
+	}
+	out = st.out
+	r.work.Put(st)
 	clampRanges(out.Problems, text)
 	clampRanges(out.Notes, text)
 	return out
+}
+
+// begin clears what the last phrase left, but keeps its memory.
+func (st *state) begin(r *Reader, text string) {
+	toks, atoms, elems, kinds, mats, ambs, unknown := st.toks[:0], st.atoms[:0], st.elems[:0], st.kinds[:0], st.mats[:0], st.ambs[:0], st.unknownWords[:0]
+	have, fresh, notes, known, cands := st.have, st.fresh, st.notes[:0], st.known[:0], st.cands[:0]
+	*st = state{r: r, s: text, lf: -1, plated: -1}
+	st.toks, st.atoms, st.elems, st.kinds, st.mats, st.ambs, st.unknownWords = toks, atoms, elems, kinds, mats, ambs, unknown
+	st.have, st.fresh, st.notes, st.known, st.cands = have, fresh, notes, known, cands
+	st.out = Reading{Part: plumb.Part{Count: 1, Line: -1}}
 }
 
 // clampRanges keeps every range inside the text.
@@ -100,8 +163,7 @@ func (st *state) name() {
 
 // resolve turns what was found into a part.
 func (st *state) resolve() {
-	out := st.out
-	p := &out.Part
+	p := &st.out.Part
 	st.linearFeet()
 	ki := int32(-1)
 	if !st.wanted {

@@ -179,14 +179,19 @@ type ambHit struct {
 
 // state is the work on one phrase.
 type state struct {
-	r     *Reader
-	s     string
-	out   *Reading
-	toks  []tok
-	atoms []atom
-	elems []elem
-	kinds []kindHit
-	mats  []matHit
+	r           *Reader
+	s           string
+	out         Reading
+	toks        []tok
+	atoms       []atom
+	elems       []elem
+	kinds       []kindHit
+	mats        []matHit
+	have, fresh []int32 // words at hand for refine
+	notes       []Problem
+	known       []int16
+	cands       []*layout
+
 	ambs  []ambHit // ambiguous words that stand for no end
 	start int      // first atom after the name
 
@@ -219,13 +224,6 @@ type state struct {
 	unknownWords      []Range
 	thing             Range
 	compSeen          bool
-
-	tokBuf  [40]tok
-	atomBuf [40]atom
-	elemBuf [8]elem
-	kindBuf [4]kindHit
-	matBuf  [4]matHit
-	ambBuf  [4]ambHit
 }
 
 func (st *state) problem(at Range, msg, want, nearest string, choices ...string) {
@@ -233,12 +231,12 @@ func (st *state) problem(at Range, msg, want, nearest string, choices ...string)
 }
 
 func (st *state) note(at Range, msg string, choices ...string) {
-	for _, n := range st.out.Notes {
-		if n.Range == at && n.Msg == msg {
+	for i := range st.notes {
+		if n := &st.notes[i]; n.Range == at && n.Msg == msg {
 			return
 		}
 	}
-	st.out.Notes = append(st.out.Notes, Problem{Range: at, Msg: msg, Choices: choices})
+	st.notes = append(st.notes, Problem{Range: at, Msg: msg, Choices: choices})
 }
 
 func (st *state) text(at Range) string { return st.s[at.From:at.To] }
