@@ -199,8 +199,8 @@ func TestRuns(t *testing.T) {
 		{"crimp ring on an expansion end, ASTM F1960", "", "- 20 ft 1/2 PEX-A tube\n- joint: crimp ring\n- 1/2 PEX-EXP x 3/4 MHT hose bibb, brass", []string{means}},
 		{"hose clamp on PEX", "", "- 20 ft 1/2 PEX tube\n- joint: hose clip\n- 1/2 PEX-CRIMP x 3/4 MHT hose bibb, brass", []string{means}},
 		{"clamp on PEX may be either", "", "- 20 ft 1/2 PEX tube\n- joint: clamp\n- 1/2 PEX-CRIMP x 3/4 MHT hose bibb, brass", []string{meansAsk}},
-		{"hose on a barb with its clamp", tape, "- 1/2 C x 1/2 FIP adapter, copper\n- 1/2 MIP x 5/8 BARB adapter, brass\n- joint: hose clamp\n- 10 ft 5/8 bulk hose", nil},
-		{"hose on a barb without", tape, "- 1/2 C x 1/2 FIP adapter, copper\n- 1/2 MIP x 5/8 BARB adapter, brass\n- joint: dry\n- 10 ft 5/8 bulk hose", []string{means}},
+		{"hose on a barb with its clamp", tape, "- 1/2 C x 1/2 FIP adapter, copper\n- 1/2 MIP x 5/8 BARB adapter, brass\n- joint: hose clamp\n- 10 ft 5/8 HOSE bulk hose", nil},
+		{"hose on a barb without", tape, "- 1/2 C x 1/2 FIP adapter, copper\n- 1/2 MIP x 5/8 BARB adapter, brass\n- joint: dry\n- 10 ft 5/8 HOSE bulk hose", []string{means}},
 
 		// Plastic threads.
 		{"plastic male into metal female, tape", tape, "- 10 ft 1/2 PVC schedule 40 pipe\n- 1/2 S x 1/2 MIP adapter, PVC\n- 1/2 FIP x 3/4 MHT hose bibb, brass", nil},
