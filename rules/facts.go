@@ -209,9 +209,30 @@ func (f *Facts) findUses() {
 		default:
 			f.people[i] = plumb.No
 		}
-		// what hangs on a part shares its water: a cap on a tee for drinking
 		if p := &f.Run.Parts[i]; f.people[i] == plumb.No && p.Line >= 0 && len(f.Run.Lines[p.Line].For) == 0 {
 			f.people[i] = plumb.Unknown
+		}
+	}
+	f.shareWithDeadEnds()
+}
+
+// shareWithDeadEnds gives a dead end (a capped branch, a gauge) the use of what
+// it hangs on: its water touches theirs, though none runs through it.
+func (f *Facts) shareWithDeadEnds() {
+	var ends []int
+	for _, o := range f.Outlets {
+		ends = append(ends, o.End.Part)
+	}
+	for i := range f.Run.Lines {
+		if parts := f.Run.Lines[i].Parts; len(parts) > 0 {
+			ends = append(ends, parts[len(parts)-1])
+		}
+	}
+	live := f.View.Walk(topo.Up, ends, nil)
+	for i := range f.Run.Joints { // what hangs on a part is joined after the part
+		j := &f.Run.Joints[i]
+		if host := f.people[j.A.Part]; host != plumb.No && f.people[j.B.Part] == plumb.No && !live.Part(j.B.Part) {
+			f.people[j.B.Part] = host
 		}
 	}
 }

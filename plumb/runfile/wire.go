@@ -378,34 +378,44 @@ func (b *build) join(a, z plumb.EndRef, jl *jointLine, loop bool) {
 }
 
 // jointPlace says where a joint lies that says nothing itself. A fitting that
-// lies in a medium has its joints there; a pipe may end outside.
+// lies somewhere has its joints there; a pipe may end outside.
 func jointPlace(a, z *plumb.Part) (plumb.Place, plumb.Tri) {
 	in := func(p *plumb.Part) bool { return p.Place.Medium != plumb.Unsaid && !p.Place.Crosses }
-	pipe := func(p *plumb.Part) bool { return p.Kind.Has(plumb.PipeLike) }
+	fitting := func(p *plumb.Part) bool { return in(p) && !p.Kind.Has(plumb.PipeLike) }
 	switch {
 	case in(a) && in(z) && a.Place.Medium == z.Place.Medium:
 		return a.Place, plumb.Yes
-	case in(a) && in(z): // they meet at a face: judged by the side that hides more
-		worse := a.Place
-		if z.Place.Medium.Covered() && !a.Place.Medium.Covered() || z.Place.Medium.Cast() && !a.Place.Medium.Cast() {
-			worse = z.Place
-		}
-		if worse.Medium == a.Place.Medium && !pipe(a) || worse.Medium == z.Place.Medium && !pipe(z) {
-			return worse, plumb.Yes
-		}
-		return worse, plumb.Unknown
-	case in(a):
-		if pipe(a) {
-			return a.Place, plumb.Unknown
-		}
+	case fitting(a) && fitting(z): // they meet at a face: judged by the side that hides more
+		return worse(a.Place, z.Place), plumb.Yes
+	case fitting(a):
 		return a.Place, plumb.Yes
-	case in(z):
-		if pipe(z) {
-			return z.Place, plumb.Unknown
-		}
+	case fitting(z):
 		return z.Place, plumb.Yes
+	case in(a) && in(z):
+		return worse(a.Place, z.Place), plumb.Unknown
+	case in(a):
+		return a.Place, plumb.Unknown
+	case in(z):
+		return z.Place, plumb.Unknown
 	}
 	return plumb.Place{Sun: a.Place.Sun || z.Place.Sun}, plumb.Yes
+}
+
+// worse is the place that hides a joint more.
+func worse(a, z plumb.Place) plumb.Place {
+	rank := func(p plumb.Place) int {
+		switch {
+		case p.Medium.Cast():
+			return 2
+		case p.Medium.Covered():
+			return 1
+		}
+		return 0
+	}
+	if rank(z) > rank(a) {
+		return z
+	}
+	return a
 }
 
 var receivers = []plumb.Receiver{

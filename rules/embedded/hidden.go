@@ -19,9 +19,7 @@ func judged(run *plumb.Run, j *plumb.Joint) bool {
 func surely(j *plumb.Joint) bool { return j.PlaceSure == plumb.Yes }
 
 // fresh reports whether a joint is still to be made where it is hidden, or may
-// be. A new joint on a pipe that lies hidden already is made in the open; and
-// a fitting said to lie in the open has its joints there, whatever the pipe
-// lies in.
+// be. A new joint on a pipe that lies hidden already is made in the open.
 func fresh(run *plumb.Run, j *plumb.Joint) bool {
 	switch {
 	case j.Existing:
@@ -29,10 +27,7 @@ func fresh(run *plumb.Run, j *plumb.Joint) bool {
 	case surely(j):
 		return true
 	}
-	pipe := hiddenPipe(run, j)
-	other := &run.Parts[j.Other(pipe).Part]
-	open := other.Place.Medium != plumb.Unsaid && !other.Place.Medium.Covered() && !other.Kind.Has(plumb.PipeLike)
-	return !run.Parts[pipe].Existing && !open
+	return !run.Parts[hiddenPipe(run, j)].Existing
 }
 
 // hiddenPipe is the pipe that makes a joint's place doubtful: it lies in the

@@ -15,7 +15,6 @@ func drainOrGasPart() *rules.Rule {
 			"the water, and the metal and grease of gas parts were never meant for drinking.",
 		Limits: "A part that once carried gas or waste and looks like a water part is not recognised.",
 		Check: func(p *rules.Pass) {
-			use := people(p)
 			for i := range p.Run.Parts {
 				part := &p.Run.Parts[i]
 				if !readable(part) {
@@ -36,11 +35,11 @@ func drainOrGasPart() *rules.Rule {
 				default:
 					f.Message = fmt.Sprintf("%s is of %s, which is for gas and heating", p.Name(i), part.Material.Title)
 				}
-				if use[i] == plumb.No {
+				if p.Facts.ForPeople(i) == plumb.No {
 					continue
 				}
 				f.Remedy = "Put a part for drinking water in its place: copper, stainless steel, lead-free brass or listed plastic."
-				p.Report(askUse(f, use[i]))
+				p.Report(askUse(f, p.Facts.ForPeople(i)))
 			}
 		},
 	}

@@ -53,10 +53,9 @@ func leadAverage() *rules.Rule {
 		}},
 		Check: func(p *rules.Pass) {
 			limit := p.Fraction("lead-limit")
-			use := people(p)
 			for i := range p.Run.Parts {
 				part := &p.Run.Parts[i]
-				if !readable(part) || use[i] == plumb.No || len(part.Lead) == 0 {
+				if !readable(part) || p.Facts.ForPeople(i) == plumb.No || len(part.Lead) == 0 {
 					continue
 				}
 				average, unlisted := WeightedAverage(part.Lead)
@@ -82,7 +81,7 @@ func leadAverage() *rules.Rule {
 				default:
 					continue
 				}
-				p.Report(askUse(f, use[i]))
+				p.Report(askUse(f, p.Facts.ForPeople(i)))
 			}
 		},
 	}

@@ -14,10 +14,9 @@ func leadUnknown() *rules.Rule {
 		Limits: "A mark or label is taken at its word. Copper, stainless steel and plastic are taken as lead-free by " +
 			"nature, also inside valves. The mark of NSF/ANSI/CAN 61 alone counts for new parts only.",
 		Check: func(p *rules.Pass) {
-			use := people(p)
 			for i := range p.Run.Parts {
 				part := &p.Run.Parts[i]
-				if !readable(part) || use[i] == plumb.No || !leadMatters(part) || leadFree(part) != plumb.Unknown {
+				if !readable(part) || p.Facts.ForPeople(i) == plumb.No || !leadMatters(part) || leadFree(part) != plumb.Unknown {
 					continue
 				}
 				f := p.AtPart(i)
@@ -42,7 +41,7 @@ func leadUnknown() *rules.Rule {
 						{If: "no mark to be found", Then: "treat it as holding lead"},
 					},
 				}}
-				p.Report(askUse(f, use[i]))
+				p.Report(askUse(f, p.Facts.ForPeople(i)))
 			}
 		},
 	}

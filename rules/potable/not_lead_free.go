@@ -15,10 +15,9 @@ func notLeadFree() *rules.Rule {
 		Limits: "It goes by what is written on the part or known of its material. The law's exemptions for shower " +
 			"valves, tub fillers, service saddles and large gate valves are not applied.",
 		Check: func(p *rules.Pass) {
-			use := people(p)
 			for i := range p.Run.Parts {
 				part := &p.Run.Parts[i]
-				if !readable(part) || use[i] == plumb.No || leadFree(part) != plumb.No {
+				if !readable(part) || p.Facts.ForPeople(i) == plumb.No || leadFree(part) != plumb.No {
 					continue
 				}
 				f := p.AtPart(i)
@@ -28,7 +27,7 @@ func notLeadFree() *rules.Rule {
 				}
 				f.Remedy = "Put a part in its place that is marked NSF/ANSI/CAN 372, or made of copper, stainless steel " +
 					"or plastic for drinking water."
-				p.Report(askUse(f, use[i]))
+				p.Report(askUse(f, p.Facts.ForPeople(i)))
 			}
 		},
 	}

@@ -16,11 +16,10 @@ func notListedPotable() *rules.Rule {
 		Limits: "Parts of plastic or rubber are asked for their mark. A metal part that is lead-free is not, though " +
 			"codes want the listing for it too: lead is what metal gives off, and seals inside cannot be seen.",
 		Check: func(p *rules.Pass) {
-			use := people(p)
 			var ask []int
 			for i := range p.Run.Parts {
 				part := &p.Run.Parts[i]
-				if !readable(part) || use[i] == plumb.No || judgedElsewhere(part) {
+				if !readable(part) || p.Facts.ForPeople(i) == plumb.No || judgedElsewhere(part) {
 					continue
 				}
 				switch listed(part) {
@@ -31,7 +30,7 @@ func notListedPotable() *rules.Rule {
 						f.Message = p.Name(i) + " is marked as not for drinking water"
 					}
 					f.Remedy = "Take one that is marked for drinking water (NSF/ANSI/CAN 61)."
-					p.Report(askUse(f, use[i]))
+					p.Report(askUse(f, p.Facts.ForPeople(i)))
 				case plumb.Unknown:
 					if soft(part) || part.Kind.Has(plumb.Flexible) {
 						ask = append(ask, i)
@@ -39,7 +38,7 @@ func notListedPotable() *rules.Rule {
 				}
 			}
 			if len(ask) > 0 {
-				p.Report(askListing(p, use, ask))
+				p.Report(askListing(p, ask))
 			}
 		},
 	}
@@ -47,7 +46,7 @@ func notListedPotable() *rules.Rule {
 
 // askListing asks once for all parts whose listing is not said: it is one look
 // at the labels of what is bought together.
-func askListing(p *rules.Pass, use []plumb.Tri, parts []int) rules.Finding {
+func askListing(p *rules.Pass, parts []int) rules.Finding {
 	f := p.AtPart(parts[0])
 	f.Unknown = true
 	f.Message = p.Name(parts[0]) + " is not said to be made for drinking water"
@@ -67,13 +66,13 @@ func askListing(p *rules.Pass, use []plumb.Tri, parts []int) rules.Finding {
 			{If: "no, or for irrigation", Then: "it must not be used for this water"},
 		},
 	}}
-	return askUse(f, worst(use, parts))
+	return askUse(f, worst(p, parts))
 }
 
 // worst is Yes if any of the parts is for people for sure.
-func worst(use []plumb.Tri, parts []int) plumb.Tri {
+func worst(p *rules.Pass, parts []int) plumb.Tri {
 	for _, i := range parts {
-		if use[i] == plumb.Yes {
+		if p.Facts.ForPeople(i) == plumb.Yes {
 			return plumb.Yes
 		}
 	}

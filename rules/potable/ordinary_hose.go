@@ -17,10 +17,9 @@ func ordinaryHose() *rules.Rule {
 		Limits: "Flushing the hose first helps and is not counted. How long the water stands in it is not known here. For " +
 			"washing hands or dishes and for bathing it is a warning only.",
 		Check: func(p *rules.Pass) {
-			use := people(p)
 			var found []int
 			for i := range p.Run.Parts {
-				if part := &p.Run.Parts[i]; readable(part) && use[i] != plumb.No && ordinary(part) {
+				if part := &p.Run.Parts[i]; readable(part) && p.Facts.ForPeople(i) != plumb.No && ordinary(part) {
 					found = append(found, i)
 				}
 			}
@@ -36,10 +35,10 @@ func ordinaryHose() *rules.Rule {
 				if part.Kind.Has(plumb.Flexible) {
 					f.Remedy = "Take a drinking-water hose: tube, ends and washers marked NSF/ANSI/CAN 61 and 372."
 				}
-				if use[i] == plumb.Yes && !swallowed.Part(i) {
+				if p.Facts.ForPeople(i) == plumb.Yes && !swallowed.Part(i) {
 					f.Level = rules.Warning
 				}
-				p.Report(askUse(f, use[i]))
+				p.Report(askUse(f, p.Facts.ForPeople(i)))
 			}
 		},
 	}

@@ -4,42 +4,8 @@ import (
 	"slices"
 
 	"tapwright/plumb"
-	"tapwright/plumb/topo"
 	"tapwright/rules"
 )
-
-// people tells for each part whether people take in the water that touches it.
-// It is the shared fact with one thing added: a dead end (a capped branch, a
-// gauge) shares the water it hangs on, though no water runs through it.
-func people(p *rules.Pass) []plumb.Tri {
-	run := p.Run
-	use := make([]plumb.Tri, len(run.Parts))
-	spared := false // is any part of a water line for other things than people?
-	for i := range run.Parts {
-		use[i] = p.Facts.ForPeople(i)
-		spared = spared || use[i] == plumb.No && onWater(&run.Parts[i])
-	}
-	if !spared {
-		return use
-	}
-	var ends []int
-	for _, o := range p.Facts.Outlets {
-		ends = append(ends, o.End.Part)
-	}
-	for i := range run.Lines {
-		if parts := run.Lines[i].Parts; len(parts) > 0 {
-			ends = append(ends, parts[len(parts)-1])
-		}
-	}
-	live := p.Facts.View.Walk(topo.Up, ends, nil)
-	for i := range run.Joints { // what hangs on a part is joined after the part
-		j := &run.Joints[i]
-		if host := use[j.A.Part]; host != plumb.No && use[j.B.Part] == plumb.No && !live.Part(j.B.Part) {
-			use[j.B.Part] = host
-		}
-	}
-	return use
-}
 
 // onWater reports whether a part stands in a list of the pressure side, so that
 // a rule may look at it at all.
@@ -55,8 +21,8 @@ func readable(p *plumb.Part) bool {
 
 // jointUse tells whether people take in the water that touches a joint: it wets
 // what joins both parts.
-func jointUse(use []plumb.Tri, j *plumb.Joint) plumb.Tri {
-	a, b := use[j.A.Part], use[j.B.Part]
+func jointUse(p *rules.Pass, j *plumb.Joint) plumb.Tri {
+	a, b := p.Facts.ForPeople(j.A.Part), p.Facts.ForPeople(j.B.Part)
 	switch {
 	case a == plumb.Yes || b == plumb.Yes:
 		return plumb.Yes

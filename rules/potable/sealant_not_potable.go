@@ -16,13 +16,12 @@ func sealantNotPotable() *rules.Rule {
 		Limits: "It looks at tape, paste, string and cement. Rings and washers that come with a part are judged with the " +
 			"part. Where it is not said what seals a joint, the sealing rules ask.",
 		Check: func(p *rules.Pass) {
-			use := people(p)
 			usual := false // the usual seal was spoken of
 			named := false // a cement for drinking water is named somewhere
 			var ask, cemented []int
 			for i := range p.Run.Joints {
 				j := &p.Run.Joints[i]
-				to := jointUse(use, j)
+				to := jointUse(p, j)
 				if j.Unseen || to == plumb.No || !jointOnWater(p.Run, j) {
 					continue
 				}
@@ -62,7 +61,7 @@ func sealantNotPotable() *rules.Rule {
 				ask = append(ask, cemented...)
 			}
 			if len(ask) > 0 {
-				p.Report(askSealant(p, use, ask))
+				p.Report(askSealant(p, ask))
 			}
 		},
 	}
@@ -80,7 +79,7 @@ func touchesWater(class string) bool {
 
 // askSealant asks once for every sealant that is not said to be for drinking
 // water: it is one look at the roll, the tin and the can.
-func askSealant(p *rules.Pass, use []plumb.Tri, joints []int) rules.Finding {
+func askSealant(p *rules.Pass, joints []int) rules.Finding {
 	j := &p.Run.Joints[joints[0]]
 	f := p.AtJoint(joints[0])
 	f.Unknown = true
@@ -112,5 +111,5 @@ func askSealant(p *rules.Pass, use []plumb.Tri, joints []int) rules.Finding {
 			{If: "no, or for gas or drains only", Then: "it must not be used for this water"},
 		},
 	}}
-	return askUse(f, jointUse(use, j))
+	return askUse(f, jointUse(p, j))
 }

@@ -16,12 +16,11 @@ func solderNotLeadFree() *rules.Rule {
 		Limits: "Joints of existing parts are not asked about. A soldered joint of which nothing is said is taken to be " +
 			"made with the solder that the file names at another joint.",
 		Check: func(p *rules.Pass) {
-			use := people(p)
 			named := false // lead-free solder is named somewhere
 			var unsaid, unknown []int
 			for i := range p.Run.Joints {
 				j := &p.Run.Joints[i]
-				to := jointUse(use, j)
+				to := jointUse(p, j)
 				if j.Unseen || to == plumb.No || !jointOnWater(p.Run, j) {
 					continue
 				}
@@ -62,14 +61,14 @@ func solderNotLeadFree() *rules.Rule {
 				unsaid = nil
 			}
 			if ask := append(unknown, unsaid...); len(ask) > 0 {
-				p.Report(askSolder(p, use, ask))
+				p.Report(askSolder(p, ask))
 			}
 		},
 	}
 }
 
 // askSolder asks once for all joints whose solder is not known.
-func askSolder(p *rules.Pass, use []plumb.Tri, joints []int) rules.Finding {
+func askSolder(p *rules.Pass, joints []int) rules.Finding {
 	j := &p.Run.Joints[joints[0]]
 	f := p.AtJoint(joints[0])
 	f.Unknown = true
@@ -90,7 +89,7 @@ func askSolder(p *rules.Pass, use []plumb.Tri, joints []int) rules.Finding {
 			{If: "with lead, or no label", Then: "it must not be used for this water"},
 		},
 	}}
-	return askUse(f, jointUse(use, j))
+	return askUse(f, jointUse(p, j))
 }
 
 // jointOnWater reports whether a joint lies on the pressure side, between parts
