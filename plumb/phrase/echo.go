@@ -60,11 +60,15 @@ func (st *state) echo(k *kindInfo, put []spec) {
 	default:
 		add(s)
 	}
-	if st.dwv && p.Series != "DWV" {
+	if st.dwv && p.Series != "DWV" && (k == nil || k.Service&plumb.Waste == 0) {
 		add("DWV")
 	}
 	if p.Length.Known {
-		add(st.lenText)
+		if strings.HasSuffix(st.lenText, "ft") || strings.HasSuffix(st.lenText, " m") {
+			add(st.lenText)
+		} else {
+			add(st.lenText + " long")
+		}
 	}
 	if p.Bore.Known {
 		add(st.boreText + " bore")
@@ -175,7 +179,7 @@ func (st *state) echoSizes(b *strings.Builder, k *kindInfo, put []spec) {
 	alike := true
 	var first *spec
 	for i := range put {
-		if put[i].sz < 0 {
+		if put[i].sz < 0 || put[i].end >= 0 && (st.r.fixed[put[i].end] != "" || st.r.ends[put[i].end].Sizing == "none") {
 			continue
 		}
 		if first == nil {

@@ -286,7 +286,7 @@ func (r *Reader) iso(e int16) bool {
 }
 
 func a_(title string) string {
-	if title != "" && strings.ContainsRune("aeiouAEIOU", rune(title[0])) {
+	if title != "" && !strings.HasPrefix(title, "union") && strings.ContainsRune("aeiouAEIOU", rune(title[0])) {
 		return "an " + title
 	}
 	return "a " + title
@@ -664,7 +664,16 @@ func (st *state) layout(k *kindInfo, mat int16, known []int16) (ends []int16, ot
 	}
 	// An end that was named rules layouts out. ISO threads are sold beside
 	// American ones; without an ISO end or a metric size they are not assumed.
+	street := false // one male end, whatever the kind
+	if w := st.r.words["street"]; !k.street && w != 0 {
+		for i := range st.toks {
+			street = street || st.toks[i].word == w
+		}
+	}
 	match := func(l *layout) bool {
+		if street && st.r.ends[l.ends[0]].Gender == st.r.ends[l.ends[len(l.ends)-1]].Gender {
+			return false
+		}
 		for i, e := range known {
 			if e >= 0 && l.ends[i] != e || !iso && st.r.iso(l.ends[i]) {
 				return false

@@ -46,7 +46,25 @@ func (st *state) chooseKind() int32 {
 		return -1
 	}
 	h := strong[0]
+	if st.dwv && !st.drains(h.e.kinds) && h.n > 1 {
+		// A DWV reducing elbow is a DWV elbow before it is a reducing elbow.
+		head := h
+		head.tok, head.n = h.tok+h.n-1, 1
+		if k, _ := st.refine([]kindHit{head}); k != nil && st.drains(k) {
+			return st.narrow(k, Range{h.from, h.to})
+		}
+	}
 	return st.narrow(h.e.kinds, Range{h.from, h.to})
+}
+
+// drains says whether one of the kinds is for waste.
+func (st *state) drains(kinds []int32) bool {
+	for _, k := range kinds {
+		if st.r.kinds[k].Service&plumb.Waste != 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // headNoun drops kinds that only describe the last one before a comma, as

@@ -135,7 +135,9 @@ type Reader struct {
 	inch  [6*64 + 1]unit.Size
 	mm    [401]unit.Size
 	endOf map[string]int16
-	hose  int16
+	// plated is the material the catalogue has for metal under a finish, -1.
+	plated int16
+	hose   int16
 }
 
 // New builds the word index. A name that several kinds share is kept for all
@@ -161,6 +163,10 @@ func New(cat *catalogue.Catalogue) *Reader {
 	for _, m := range cat.Materials {
 		matOf[m.ID] = int16(len(r.mats))
 		r.mats = append(r.mats, m)
+	}
+	r.plated = -1
+	if i, ok := matOf["plated"]; ok {
+		r.plated = i
 	}
 	for _, e := range cat.Ends {
 		r.endOf[e.ID] = int16(len(r.ends))
@@ -217,7 +223,7 @@ func New(cat *catalogue.Catalogue) *Reader {
 	for i, m := range r.mats {
 		r.alloy = append(r.alloy, m.Title)
 		for _, n := range append([]string{m.Title}, m.Names...) {
-			if e := r.lookup(n); len(n) <= 20 && e != nil && e.mat == int16(i) && e.attr == 0 && e.end < 0 {
+			if e := r.lookup(n); len(n) <= 20 && !strings.HasSuffix(n, " hose") && e != nil && e.mat == int16(i) && e.attr == 0 && e.end < 0 {
 				r.alloy[i] = n
 				break
 			}

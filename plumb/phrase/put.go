@@ -605,7 +605,7 @@ func (st *state) tubeSize(s *spec, kind *plumb.EndKind) unit.Size {
 // bore keeps the figure of a hose: its bore, as the threads are 3/4 anyway.
 func (st *state) bore(k *kindInfo, put []spec) {
 	p := &st.out.Part
-	if p.Bore.Known || !k.Has(plumb.Flexible) && !k.tube {
+	if p.Bore.Known || !k.Has(plumb.Flexible) {
 		return
 	}
 	for i := range put {
@@ -636,10 +636,23 @@ func (st *state) badSizes() {
 		if !e.sized || e.used {
 			continue
 		}
+		at := Range{e.fig.from, e.fig.to}
+		if f := &e.fig; f.mixed && (f.unit == uNone || f.unit == uIn) && !soldMixed(f) {
+			var choices []string
+			if f.unit == uNone {
+				n, part := itoa(int(f.n/f.d)), mixed(int(f.n%f.d), int(f.d))
+				choices = []string{n + " x " + part}
+				if st.start < len(st.atoms) && f.from == st.atoms[st.start].from && st.out.Part.Count == 1 {
+					choices = []string{n + " ea " + part, n + " x " + part}
+				}
+			}
+			st.problem(at, quote(st.text(at))+" is no size the trade has; it may be two figures", "a size such as 1-1/2", "", choices...)
+			e.sized = false
+			continue
+		}
 		if _, ok := st.r.size(&e.fig); ok {
 			continue
 		}
-		at := Range{e.fig.from, e.fig.to}
 		t := st.s[e.fig.from:e.fig.to]
 		v := e.fig.value()
 		switch {

@@ -193,8 +193,16 @@ func (st *state) resolve() {
 			p.Service = plumb.Water
 		}
 	}
-	if st.dwv && p.Series == "" {
-		p.Series = "DWV"
+	if st.dwv {
+		if p.Series == "" && (k == nil || k.Service&plumb.Waste == 0) {
+			p.Series = "DWV"
+		}
+		if k != nil && k.Service&plumb.Waste == 0 {
+			st.note(st.dwvAt, "named DWV, but "+a_(k.Title)+" is a part for pressure")
+		}
+		if p.Listed == plumb.Unknown { // DWV is for drains alone
+			p.Listed = plumb.No
+		}
 	}
 	k = st.lengths(k)
 	specs := st.putEnds(k, mat)
@@ -276,7 +284,7 @@ func (st *state) chooseMaterial(k *kindInfo) int16 {
 	m := int16(-1)
 	var first matHit
 	for _, h := range st.mats {
-		if h.entry.amb == ambPEX && (k == nil || !k.tube) {
+		if r.mats[h.mat].ID == "pex" && (k == nil || !k.tube) {
 			continue // a fitting for PEX is not made of it
 		}
 		mat := r.mats[h.mat]
@@ -552,8 +560,8 @@ func (st *state) lengths(k *kindInfo) *kindInfo {
 		if e.with && e.role == "" {
 			continue
 		}
-		switch e.fig.unit {
-		case uFt, uYd, uCM, uM:
+		far := e.fig.unit == uFt || e.fig.unit == uYd || e.fig.unit == uCM || e.fig.unit == uM
+		if far || e.long {
 			v, _ := e.fig.length()
 			text := st.s[e.fig.from:e.fig.to]
 			if st.lf == i {
@@ -662,7 +670,7 @@ func (st *state) lengthOf(k *kindInfo, sized int, set func(*elem, unit.Length, s
 	}
 	for i := range st.elems {
 		e := &st.elems[i]
-		if !e.sized || e.used || e.hasEnd() || e.unkEnd {
+		if !e.sized || e.used || e.hasEnd() || e.unkEnd || e.fig.unit == uDN {
 			continue
 		}
 		v, _ := e.fig.length()
@@ -798,8 +806,12 @@ func (st *state) facts(k *kindInfo) {
 		p.Listed = k.Listed
 	}
 	p.Device = k.Device
-	if k.Device != nil && k.Has(plumb.Shuts) && p.Breaker == plumb.Unknown {
+	switch {
+	case k.Device == nil:
+	case k.Has(plumb.Shuts) && p.Breaker == plumb.Unknown:
 		p.Breaker = plumb.Yes
+	case !k.Has(plumb.Shuts) && p.Breaker == plumb.Yes:
+		p.Breaker = plumb.Unknown // the part is one; it has none
 	}
 	if p.Breaker != plumb.Unknown && k.BuiltIn == nil && k.Device == nil {
 		st.note(st.breakerAt, a_(k.Title)+" has no vacuum breaker of its own to be asked about")

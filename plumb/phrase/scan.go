@@ -144,6 +144,7 @@ type elem struct {
 	washer   plumb.Tri
 	od       bool
 	bore     bool
+	long     bool // said to be a length
 	chain    int16
 	crossed  bool // an x stands before it
 	with     bool // behind "with"
@@ -357,7 +358,7 @@ func (st *state) inChain() bool {
 		case a.kind == atX, a.kind == atComma && j == i && sized, a.kind == atFigure:
 		case a.kind == atEntry && (a.e.attr == aSep || a.e.attr == aSkip):
 		case a.kind == atEntry && (isEndEntry(a.e) || a.e.attr == aUnknown || a.e.attr == aSwivel || a.e.attr == aWasher || a.e.attr == aNoWasher):
-			return j < i || sized || genderless(a.e.amb)
+			return j < i || sized || genderless(a.e.amb) || a.e.attr == aUnknown
 		default:
 			return false
 		}

@@ -212,6 +212,9 @@ func (w *walker) figure(a *atom) {
 		st.mark(w.body+" "+st.s[f.from:f.to], Range{w.bodyAt.From, f.to})
 		w.body = ""
 		return
+	case f.unit == uPressure && w.with:
+		w.withOdd = true
+		return
 	case f.unit == uPressure:
 		st.rating(f, false)
 		return
@@ -264,11 +267,6 @@ func (w *walker) figure(a *atom) {
 			st.problem(at, quote(st.text(Range{f.from, k.to}))+" may be a quantity or a size", "", "", n+" ea", n+" in")
 			return
 		}
-	}
-	if w.i == st.start && f.mixed && f.unit == uNone && !soldMixed(&f) {
-		n, part := f.n/f.d, mixed(int(f.n%f.d), int(f.d))
-		st.problem(at, quote(st.text(at))+" is no size the trade has; it may be a quantity and a size", "", "", itoa(int(n))+" ea "+part, itoa(int(n))+" x "+part)
-		return
 	}
 	if f.improper && f.unit == uNone && f.d > 1 {
 		if t := st.text(at); len(t) > 1 && f.n > 9 && f.n%10 < f.d && isDigit(t[0]) {
@@ -412,11 +410,14 @@ func (w *walker) entry(a *atom) {
 		w.end(at, e.end, e.amb)
 		return
 	}
+	if e.attr == aDWV { // also the name of a pipe, when no other part is named
+		st.dwv, st.dwvAt = true, at
+	}
 	switch {
 	case e.attr == aCoat:
 		st.coat(e.arg, at)
-		if e.mat >= 0 {
-			st.plated = e.mat
+		if e.arg != "coated" {
+			st.plated = st.r.plated
 		}
 		w.between(true)
 	case len(e.kinds) > 0:
@@ -494,7 +495,11 @@ func (w *walker) isEnd(a *atom) bool {
 	if a2, _ := w.peekAttr(1); a2 == aSep {
 		place = true
 	}
-	sized := w.cur >= 0 && !w.gap && w.st.elems[w.cur].sized && !w.st.elems[w.cur].hasEnd()
+	sized := false
+	if w.cur >= 0 && !w.gap {
+		x := &w.st.elems[w.cur]
+		sized = (x.sized || x.unkSize) && x.end < 0 && x.amb == 0
+	}
 	if e.end >= 0 {
 		return place || sized && len(e.kinds) == 0 || w.st.strong && e.attr == 0
 	}
@@ -679,7 +684,6 @@ func (w *walker) attribute(a *atom) {
 		w.seriesWord(a)
 		return
 	case aDWV:
-		st.dwv, st.dwvAt = true, at
 		w.between(false)
 		return
 	case aRole:
@@ -688,6 +692,14 @@ func (w *walker) attribute(a *atom) {
 			st.elems[w.cur].to = a.to
 		} else {
 			w.role = e.arg
+		}
+		return
+	case aLong:
+		if w.cur >= 0 && !w.gap && !w.with && st.elems[w.cur].sized && !st.elems[w.cur].hasEnd() {
+			if _, ok := st.elems[w.cur].fig.length(); ok {
+				st.elems[w.cur].long = true
+				w.cur = -1
+			}
 		}
 		return
 	case aDrain:

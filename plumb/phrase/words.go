@@ -46,6 +46,7 @@ const (
 	aUnion       // generic words that add nothing to a kind: fitting, valve
 	aThreadedTPI // TPI after a figure
 	aOf          // 2 handles, 4 ends: what a figure before it counts
+	aLong        // the figure before is a length
 	aDrain       // outlet behind a size, else a plain word
 	aDN          //
 	aBore        //
@@ -118,7 +119,7 @@ type lexeme struct {
 // unless a line says otherwise; the letters C, F, FTG and M for ends are those
 // of ASME B16.22 (1998, section 3).
 var vocabulary = []lexeme{
-	{"the|a|an|of|each of|made of|and|some|one|type of|size|sized|in size|diameter|dia|nominal|long|length|is|as", aSkip, 0, ""},
+	{"the|a|an|of|each of|made of|and|some|one|type of|size|sized|in size|diameter|dia|nominal|is|as", aSkip, 0, ""},
 	{"by|to", aSep, 0, ""},
 	{"in|inch|inches", aUnit, 0, "in"},
 	{"ft|foot|feet|linear feet|linear ft|lin ft|lft", aUnit, 0, "ft"},
@@ -160,7 +161,9 @@ var vocabulary = []lexeme{
 	{"zinc plated", aCoat, 0, "zinc-plated"},
 	{"oil rubbed bronze|bronze finish|oil rubbed bronze finish", aCoat, 0, "bronze finish"},
 	{"stainless finish|stainless look|brushed stainless finish", aCoat, 0, "stainless finish"},
-	{"powder coated|painted|enamelled|enameled|epoxy coated|coated|plated|matte black finish|matt black finish", aCoat, 0, "coated"},
+	{"powder coated|painted|epoxy coated|coated|matte black finish|matt black finish", aCoat, 0, "coated"},
+
+	{"plated", aCoat, 0, "plated"},
 
 	// Wall series. ASTM B88 has types K, L and M of copper water tube.
 	{"type", aType, 0, ""},
@@ -185,6 +188,7 @@ var vocabulary = []lexeme{
 	{"branch", aRole, 0, "branch"},
 	{"drain", aDrain, 0, ""},
 	{"dn", aDN, 0, ""},
+	{"long|length|in length", aLong, 0, ""},
 	{"bore|id|i d|inside diameter", aBore, 0, ""},
 	{"od|o d|outside diameter", aOD, 0, ""},
 	{"close", aClose, 0, ""},
@@ -299,6 +303,8 @@ var kindWords = []lexeme{
 	{"elbow 45|45 el", 0, 0, "elbow-45"},
 	{"str 90|str elbow|st 90|st ell|st el|st elbow|street el|street 90 ell", 0, 0, "street-elbow-90"},
 	{"st 45|street 45 ell", 0, 0, "street-elbow-45"},
+	{"dwv ell|dwv 90 ell|dwv reducing elbow|dwv street elbow|dwv street 90|dwv street ell", 0, 0, "dwv-quarter-bend"},
+	{"dwv 45 ell|dwv street 45", 0, 0, "dwv-eighth-bend"},
 	{"reducing washer|reducing slip washer", 0, 0, "slip-reducer"},
 	{"t", 0, 0, "tee"},
 	{"y", 0, 0, "wye"},
