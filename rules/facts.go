@@ -3,6 +3,7 @@ package rules
 import (
 	"fmt"
 	"slices"
+	"sync"
 
 	"tapwright/plumb"
 	"tapwright/plumb/topo"
@@ -22,9 +23,10 @@ type Facts struct {
 	people  []plumb.Tri
 	sources []int // the sources' parts
 	heights []plumb.Opt[unit.Length]
-	// shutUp and maybeUp are what stands under pressure between uses, for sure
-	// and perhaps.
+	// pressed and maybe are what stands under pressure between uses, for sure
+	// and perhaps; worked out when first asked for, since few runs need it.
 	pressed, maybe topo.Reach
+	askPressed     sync.Once
 }
 
 // Outlet is an end where water leaves the run.
@@ -50,7 +52,6 @@ func NewFacts(run *plumb.Run) *Facts {
 	f.findOutlets()
 	f.findUses()
 	f.findHeights()
-	f.findPressed()
 	return f
 }
 
@@ -219,6 +220,9 @@ func (f *Facts) findUses() {
 // shareWithDeadEnds gives a dead end (a capped branch, a gauge) the use of what
 // it hangs on: its water touches theirs, though none runs through it.
 func (f *Facts) shareWithDeadEnds() {
+	if !slices.Contains(f.people, plumb.No) {
+		return
+	}
 	var ends []int
 	for _, o := range f.Outlets {
 		ends = append(ends, o.End.Part)
@@ -311,6 +315,7 @@ func (f *Facts) findPressed() {
 // pressure when nobody is there: No when a valve before it is left shut on
 // every way, Yes when none can be, Unknown when it was not said.
 func (f *Facts) Pressed(part int) plumb.Tri {
+	f.askPressed.Do(f.findPressed)
 	switch {
 	case !f.maybe.Part(part):
 		return plumb.No

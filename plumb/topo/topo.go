@@ -145,6 +145,9 @@ func (v *View) Walk(d Direction, starts []int, stops func(part int) bool) Reach 
 	for i := range r.from {
 		r.from[i], r.root[i] = -1, -1
 	}
+	if len(starts) == 0 {
+		return r
+	}
 	graph.BFS(w, n, func(a, b int, _ int64) {
 		if a == n {
 			r.from[b], r.root[b] = int32(b), int32(b)
@@ -233,4 +236,25 @@ func (v *View) Islands() [][]int {
 	}
 	slices.SortFunc(islands, func(a, b []int) int { return a[0] - b[0] })
 	return islands
+}
+
+// Costs gives the least cost of a way from start to every vertex of a graph
+// that need not stand anywhere: arrows calls do for each arrow that leads out of
+// a vertex, with its cost, which is not negative. Two arrows may join the same
+// two vertices. The cost is -1 where there is no way.
+func Costs(order, start int, arrows func(v int, do func(w int, cost int64))) []int64 {
+	_, costs := graph.ShortestPaths(described{order, arrows}, start)
+	return costs
+}
+
+type described struct {
+	order  int
+	arrows func(v int, do func(w int, cost int64))
+}
+
+func (d described) Order() int { return d.order }
+
+func (d described) Visit(v int, do func(w int, c int64) (skip bool)) (aborted bool) {
+	d.arrows(v, func(w int, cost int64) { aborted = aborted || do(w, cost) })
+	return aborted
 }

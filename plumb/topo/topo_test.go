@@ -152,3 +152,42 @@ func BenchmarkWalk(b *testing.B) {
 		v.Walk(topo.Down, []int{0}, nil)
 	}
 }
+
+// Costs against the shortest ways between all pairs found by relaxing every
+// arrow again and again (Bellman 1958; Ford 1956), on random graphs with
+// parallel arrows and loops.
+func TestCostsAreLeast(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(3, 7))
+	for range 200 {
+		n := 1 + rnd.IntN(9)
+		type arrow struct {
+			a, b int
+			cost int64
+		}
+		var list []arrow
+		for range rnd.IntN(3 * n) {
+			list = append(list, arrow{rnd.IntN(n), rnd.IntN(n), rnd.Int64N(5)})
+		}
+		start := rnd.IntN(n)
+		want := make([]int64, n)
+		for i := range want {
+			want[i] = -1
+		}
+		want[start] = 0
+		for range n {
+			for _, e := range list {
+				if want[e.a] >= 0 && (want[e.b] < 0 || want[e.a]+e.cost < want[e.b]) {
+					want[e.b] = want[e.a] + e.cost
+				}
+			}
+		}
+		got := topo.Costs(n, start, func(v int, do func(int, int64)) {
+			for _, e := range list {
+				if e.a == v {
+					do(e.b, e.cost)
+				}
+			}
+		})
+		require.Equal(t, want, got)
+	}
+}

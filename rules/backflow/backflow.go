@@ -153,14 +153,19 @@ func names(p *rules.Pass, parts []int) string {
 	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
 }
 
-// devicesThat lists the fed parts with a device of a kind.
-func devicesThat(p *rules.Pass, want func(*plumb.Device) bool) (parts []int) {
+// partsThat lists the fed parts with a property.
+func partsThat(p *rules.Pass, want func(*plumb.Part) bool) (parts []int) {
 	for i := range p.Run.Parts {
-		if d := p.Run.Parts[i].Device; d != nil && p.Facts.Fed.Part(i) && want(d) {
+		if p.Facts.Fed.Part(i) && want(&p.Run.Parts[i]) {
 			parts = append(parts, i)
 		}
 	}
 	return parts
+}
+
+// devicesThat lists the fed parts with a device of a kind.
+func devicesThat(p *rules.Pass, want func(*plumb.Device) bool) []int {
+	return partsThat(p, func(x *plumb.Part) bool { return x.Device != nil && want(x.Device) })
 }
 
 // leaving lists for each part the parts that follow it directly.

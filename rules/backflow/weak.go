@@ -28,6 +28,9 @@ func deviceTooWeak() *rules.Rule {
 			"a dog's bath, and for that they are not made.",
 		Limits: "Every hose thread and loose hose is taken as high hazard, since nobody can say where it will lie.",
 		Check: func(p *rules.Pass) {
+			if len(devicesThat(p, func(d *plumb.Device) bool { return d.Hazard == plumb.Low })) == 0 {
+				return
+			}
 			bare := reach(p, protects)
 			weak := reach(p, func(x *plumb.Part) bool { return standsHigh(x) || mayProtect(x) })
 			heads := hoseHeads(p, weak)
@@ -65,13 +68,16 @@ func chemicalsBehindWeakDevice() *rules.Rule {
 			"that back.",
 		Limits: "What is added is taken from `adds:`; a word that is not known counts as dangerous.",
 		Check: func(p *rules.Pass) {
+			adding := partsThat(p, func(x *plumb.Part) bool {
+				return (x.Kind.Has(plumb.Adds) || x.Puts != "") && !slices.Contains([]string{"nothing", "air"}, x.Puts)
+			})
+			if len(adding) == 0 {
+				return
+			}
 			high := reach(p, standsHigh)
 			both := reach(p, standsPressure)
-			for i := range p.Run.Parts {
+			for _, i := range adding {
 				x := &p.Run.Parts[i]
-				if !x.Kind.Has(plumb.Adds) && x.Puts == "" || slices.Contains([]string{"nothing", "air"}, x.Puts) {
-					continue
-				}
 				hand := x.Kind.Has(plumb.HandHeld)
 				f := p.AtPart(i)
 				switch {
@@ -99,11 +105,14 @@ func pumpBehindSiphonageDevice() *rules.Rule {
 			"suction only.",
 		Limits: "Height alone presses water back too; the rules on heights look at that.",
 		Check: func(p *rules.Pass) {
+			pushing := partsThat(p, func(x *plumb.Part) bool { return x.Kind.Has(plumb.Raises) })
+			if len(pushing) == 0 {
+				return
+			}
 			bare := reach(p, protects)
 			low := reach(p, standsPressure)
-			for i := range p.Run.Parts {
-				x := &p.Run.Parts[i]
-				if !x.Kind.Has(plumb.Raises) || !low.Part(i) || bare.Part(i) {
+			for _, i := range pushing {
+				if !low.Part(i) || bare.Part(i) {
 					continue
 				}
 				d := lastDevice(p, low, i)
