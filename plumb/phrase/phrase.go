@@ -137,7 +137,6 @@ type Reader struct {
 	endOf map[string]int16
 	// plated is the material the catalogue has for metal under a finish, -1.
 	plated int16
-	hose   int16
 }
 
 // New builds the word index. A name that several kinds share is kept for all

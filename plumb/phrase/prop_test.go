@@ -1,8 +1,10 @@
 package phrase
 
 import (
+	"fmt"
 	"reflect"
 	"strings"
+	"sync"
 	"testing"
 	"unicode/utf8"
 
@@ -143,4 +145,57 @@ func TestLayoutsAreRead(t *testing.T) {
 			}
 		}
 	}
+}
+
+// Every choice and nearest spelling can be written in place of what it is
+// about, and then that complaint is gone.
+func TestChoicesCanBePasted(t *testing.T) {
+	r := reader(t)
+	for _, c := range bad {
+		x := r.Read(c.text)
+		for _, p := range x.Problems {
+			offers := p.Choices
+			if p.Nearest != "" {
+				offers = append(offers[:len(offers):len(offers)], p.Nearest)
+			}
+			for _, o := range offers {
+				fixed := c.text[:p.From] + o + c.text[p.To:]
+				y := r.Read(fixed)
+				for _, q := range y.Problems {
+					same := q.Msg == p.Msg && q.From == p.From
+					assert.False(t, same, "%q with %q is %q: still %q", c.text, o, fixed, q.Msg)
+				}
+				assert.LessOrEqual(t, len(y.Problems), len(x.Problems), "%q with %q: %v", c.text, o, y.Problems)
+			}
+		}
+	}
+}
+
+// A Reader may be shared: readings made side by side are those made alone.
+func TestSideBySide(t *testing.T) {
+	r := reader(t)
+	var alone []Reading
+	for _, c := range good {
+		alone = append(alone, r.Read(c.text))
+	}
+	var wg sync.WaitGroup
+	for range 4 {
+		wg.Go(func() {
+			for i, c := range good {
+				assert.Equal(t, alone[i], r.Read(c.text))
+			}
+		})
+	}
+	wg.Wait()
+}
+
+// A reading keeps nothing of the reader's working memory.
+func TestReadingsStand(t *testing.T) {
+	r := reader(t)
+	x := r.Read("1/2 x 3/4 brass bushing, green, new")
+	before := fmt.Sprintf("%+v", x)
+	for _, c := range bad {
+		r.Read(c.text)
+	}
+	assert.Equal(t, before, fmt.Sprintf("%+v", x))
 }

@@ -225,12 +225,28 @@ func (st *state) place(k *kindInfo, roles []plumb.EndRole, named int, specs []sp
 	}
 }
 
-// clear takes the end off a spec, and the size that was written on that end: an
-// inlet's size says nothing about the outlet.
-func (s *spec) clear() {
-	if s.sz == s.el {
-		s.sz, s.size = -1, ""
+// drainTwin turns the solvent ends of pressure pipe into those of drain pipe
+// where the part has only these: SPG and socket are what people write for both.
+func (st *state) drainTwin(k *kindInfo, role int, e int16) int16 {
+	if role >= len(k.types) || contains16(k.types[role], e) {
+		return e
 	}
+	twin := ""
+	switch st.r.ends[e].ID {
+	case "SPG":
+		twin = "SPG-DWV"
+	case "S":
+		twin = "HUB"
+	}
+	if t, ok := st.r.endOf[twin]; ok && contains16(k.types[role], t) {
+		return t
+	}
+	return e
+}
+
+// clear takes the end off a spec. Whether the size that was written on it stands
+// for this end too is decided when its type is known.
+func (s *spec) clear() {
 	s.el, s.end, s.amb, s.unk, s.given, s.alt = -1, -1, 0, false, false, -1
 }
 
@@ -367,6 +383,7 @@ func (st *state) finish(k *kindInfo, roles []plumb.EndRole, mat int16, put []spe
 		case s.alt >= 0:
 			asked[i] = true
 		case s.end >= 0:
+			s.end = st.drainTwin(k, i, s.end)
 			known[i] = s.end
 		case s.amb != 0:
 			first := i // one token on several ends is settled once
@@ -435,15 +452,32 @@ func (st *state) finish(k *kindInfo, roles []plumb.EndRole, mat int16, put []spe
 			st.note(st.whole(), "ends not all stated; read as "+strings.Join(parts, " x ")+", as "+a_(k.Title)+" is usually made")
 		}
 	}
-	// One bare size stands for all ends, but tube, hose and aerator sizes are
-	// no pipe sizes.
-	for i := 1; i < n; i++ {
+	// One size stands for all ends that are sized alike; tube, hose and aerator
+	// sizes are no pipe sizes, and the size of a named inlet says nothing about
+	// an outlet nobody named.
+	for i := range put {
 		s := &put[i]
-		if s.sz < 0 || s.sz != put[0].sz || s.el >= 0 || ends[i] < 0 {
+		if s.sz < 0 || s.el >= 0 {
 			continue
 		}
-		own := sizing(st.r.ends[ends[i]])
-		if ends[0] < 0 && own != "nominal" || ends[0] >= 0 && own != sizing(st.r.ends[ends[0]]) {
+		base, named := 0, false
+		for j := range put {
+			if put[j].el >= 0 && put[j].el == s.sz {
+				base, named = j, true
+				break
+			}
+		}
+		if base == i || put[base].sz != s.sz {
+			continue
+		}
+		own, of := "", ""
+		if ends[i] >= 0 {
+			own = sizing(st.r.ends[ends[i]])
+		}
+		if ends[base] >= 0 {
+			of = sizing(st.r.ends[ends[base]])
+		}
+		if own != of && (named || own != "nominal" && own != "" && of == "" || own != "" && of != "") {
 			s.sz, s.size = -1, ""
 		}
 	}
@@ -510,7 +544,7 @@ func (st *state) finish(k *kindInfo, roles []plumb.EndRole, mat int16, put []spe
 // sizing lumps the ways of sizing whose figures agree from end to end.
 func sizing(e *plumb.EndKind) string {
 	switch e.Sizing {
-	case "od", "bore", "aerator":
+	case "od", "bore", "aerator", "hose":
 		return e.Sizing
 	}
 	return "nominal"

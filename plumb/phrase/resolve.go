@@ -166,6 +166,7 @@ func (st *state) resolve() {
 	p := &st.out.Part
 	st.linearFeet()
 	ki := int32(-1)
+	p.Wanted = st.wanted
 	if !st.wanted {
 		ki = st.chooseKind()
 	}
@@ -805,6 +806,9 @@ func (st *state) facts(k *kindInfo) {
 	if p.Listed == plumb.Unknown && !p.NonPotable {
 		p.Listed = k.Listed
 	}
+	if p.Listed == plumb.Yes && k.Listed == plumb.No && st.potableAt.To > 0 {
+		st.note(st.potableAt, a_(k.Title)+" is not made for drinking water as a rule; that this one is stands on its label alone")
+	}
 	p.Device = k.Device
 	switch {
 	case k.Device == nil:
@@ -833,13 +837,11 @@ func (st *state) facts(k *kindInfo) {
 			st.note(whole, "lead-free not stated")
 		}
 	}
-	if p.Material == nil && len(k.Materials) > 0 {
-		switch {
-		case p.Coating != "":
-			st.note(whole, "the material under the "+p.Coating+" is not stated")
-		default:
-			st.note(whole, "material not stated")
-		}
+	switch hidden := p.Coating != "" && st.plated >= 0 && p.Material == st.r.mats[st.plated]; {
+	case hidden, p.Coating != "" && p.Material == nil:
+		st.note(whole, "the material under the "+p.Coating+" is not stated")
+	case p.Material == nil && len(k.Materials) > 0:
+		st.note(whole, "material not stated")
 	}
 	if k.BuiltIn != nil && p.Breaker == plumb.Unknown {
 		st.note(whole, "with or without a vacuum breaker is not stated")

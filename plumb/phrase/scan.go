@@ -210,7 +210,6 @@ type state struct {
 	waysAt            Range
 	waysNamed         bool // the number of ways is part of the kind's name
 	closeAt           Range
-	angle             bool
 	wanted            bool
 	swivelAt          Range
 	washer            plumb.Tri

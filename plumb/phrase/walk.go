@@ -554,9 +554,7 @@ func (w *walker) kind(a *atom) {
 	if t := &st.toks[a.tok]; t.kind == tNum && a.n > 1 && t.d == 1 && t.n > 1 && t.n <= 24 {
 		st.ways, st.waysAt, st.waysNamed = int(t.n), at, true // 4-way hose splitter
 	}
-	for _, words := range e.kept {
-		st.out.Part.Words = append(st.out.Part.Words, words)
-	}
+	st.out.Part.Words = append(st.out.Part.Words, e.kept...)
 	weak := e.mat >= 0 || e.amb != 0 || e.end >= 0 || e.attr != 0 || st.toks[a.tok].kind == tNum && a.n == 1
 	st.kinds = append(st.kinds, kindHit{e, weak, st.segment, a.tok, a.n, a.from, a.to})
 	if e.mat >= 0 {
