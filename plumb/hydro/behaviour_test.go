@@ -99,6 +99,7 @@ func TestRegulatorHoldsOpensAndShuts(t *testing.T) {
 	net.Links[out].Shut = true
 	r = solved(t, net)
 	assert.InDelta(t, 3e5, r.Pressure[j], 15, "no flow: the set pressure")
+	assert.Equal(t, Limiting, r.State[reg])
 
 	net.Links[out].Shut = false
 	net.Nodes[s].Pressure = 2e5 // below the set pressure: wide open
@@ -144,6 +145,35 @@ func TestStatesOfLimiterAndCurve(t *testing.T) {
 		[]string{Open.String(), Shut.String(), Limiting.String(), Extrapolated.String(), CutOff.String(), State(99).String()})
 }
 
+// Two outlets may share one piece of air, which joins nothing.
+func TestAirFeedsNothing(t *testing.T) {
+	net, j := run(3e5)
+	air := net.AddDischarge("air", 0)
+	net.Connect("tap", j, air, FreeEnd(0.01))
+	k := net.AddJunction("behind", 0)
+	net.Connect("overflow", air, k, Pipe{1, 0.02, 0})
+	valve := net.Connect("valve", j, k, Valve{Av: 1e-4, Opening: 0})
+	r := solved(t, net)
+	assert.False(t, r.Reached[k])
+	assert.Equal(t, CutOff, r.State[2])
+	assert.Equal(t, Shut, r.State[valve])
+	assert.True(t, r.Reached[air])
+	assert.Zero(t, r.Pressure[air])
+}
+
+// A step between equal bores loses nothing at all: both ends share a head, and
+// twins of it share a flow however they like, but the rest is sound.
+func TestElementsWithoutLoss(t *testing.T) {
+	net, j := run(3e5)
+	k := net.AddJunction("k", 0)
+	net.Connect("same", j, k, Step{0.02, 0.02})
+	net.Connect("same again", j, k, Step{0.02, 0.02})
+	tap := net.Connect("tap", k, net.AddDischarge("air", 0), FreeEnd(0.01))
+	r := solved(t, net)
+	assert.InDelta(t, r.Head[j], r.Head[k], 1e-12)
+	assert.InEpsilon(t, r.Flow[tap], r.Flow[1]+r.Flow[2], 1e-12)
+}
+
 // A millimetre of 100 mm pipe beside a check valve, between fine tubes: parallel
 // twins must share to full precision although the head between their ends is
 // a ten-billionth of the head they stand at.
@@ -159,6 +189,18 @@ func TestTwinsShareEquallyUnderAnyHead(t *testing.T) {
 	f := func(l int) float64 { h, _ := net.Links[l].Element.Loss(r.Flow[l], cool); return h }
 	assert.InEpsilon(t, f(one), f(two), 1e-9)
 	assert.Greater(t, r.Flow[one], r.Flow[two])
+}
+
+func TestHeadsKeepWhatIsSmallAgainstThem(t *testing.T) {
+	net, _ := run(3e5)
+	s, err := NewSolver(net)
+	require.NoError(t, err)
+	s.head[1], s.headLow[1] = 50.123456789, 0
+	for _, by := range []float64{1e9 / 3, -1e9 / 3, 1e-26} {
+		s.raise(1, by)
+	}
+	assert.Equal(t, 50.123456789, s.head[1])
+	assert.Equal(t, 1e-26, s.headLow[1])
 }
 
 func TestSymmetricLoopCarriesNothingAcross(t *testing.T) {

@@ -105,7 +105,10 @@ func TestLossRises(t *testing.T) {
 			for _, q := range flows() {
 				h, s := e.Loss(sign*q, cool)
 				require.GreaterOrEqual(t, sign*h, last, "q %g", q)
-				require.GreaterOrEqual(t, s, 0.0, "q %g", q)
+				if q > 1e-7 { // below, rounding may hide it behind what opens the element
+					require.Greater(t, sign*h, last, "q %g", q)
+				}
+				require.Greater(t, s, 0.0, "q %g", q)
 				require.False(t, math.IsInf(h, 0) || math.IsNaN(h+s))
 				last = sign * h
 			}

@@ -152,6 +152,32 @@ func TestWarmStartGivesTheSameAnswer(t *testing.T) {
 	}
 }
 
+// Networks on which some part of the careful steps is needed: on each they
+// circled or crept when that part was left out. They arrive alone, and within
+// Solve.
+func TestHardNetworksConverge(t *testing.T) {
+	for _, c := range []struct {
+		seed       uint64
+		regulators int
+		alone      bool
+	}{
+		{18006, 4, true}, {67, 3, true}, {14883, 3, true}, {28668, 3, true}, {47507, 4, true}, {6799, 5, true},
+		{35406, 5, true}, {38864, 5, true}, {17200, 4, true}, {45615, 4, false}, {6598, 5, false},
+	} {
+		net := randomNetwork(rand.New(rand.NewPCG(c.seed, uint64(c.regulators))), c.regulators)
+		s, err := NewSolver(net)
+		require.NoError(t, err)
+		r, err := s.Solve()
+		require.NoError(t, err, "seed %d, %d regulators", c.seed, c.regulators)
+		checkBalance(t, net, r)
+		if c.alone {
+			s.coldStart()
+			_, ok := s.iterate(carefulSteps+2*len(net.Links), true)
+			require.True(t, ok, "seed %d, %d regulators", c.seed, c.regulators)
+		}
+	}
+}
+
 // From a cold start: thousands of small networks with up to five regulators,
 // and some of hundreds of nodes.
 func TestEveryNetworkConvergesFromColdStart(t *testing.T) {

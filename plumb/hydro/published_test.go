@@ -151,6 +151,14 @@ func TestCurvePassesBetweenItsPoints(t *testing.T) {
 	assert.InEpsilon(t, 15*1.5*1.5, at(30), 0.1, "beyond the chart it goes on like a square law")
 }
 
+// F. N. Fritsch, J. Butland, SIAM J. Sci. Stat. Comput. 5 (1984) 300, by hand:
+// chords of 2 over a width of 1 and 4 over 3 meet with the slope
+// 12/(7/2 + 5/4).
+func TestCurveSlopeByHand(t *testing.T) {
+	c := mustCurve([]float64{0, 1, 4}, []float64{0, 2, 14}, false)
+	assert.InEpsilon(t, 12/(7./2+5./4), c.slope[1], 1e-15)
+}
+
 // Pressure loss in copper tube, type K, psi per 100 ft, as irrigation tables
 // print it, bores of ASTM B88. Publisher not known; the figures are
 // Hazen-Williams with C 133 to 140. Darcy and Weisbach with drawn tube

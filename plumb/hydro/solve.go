@@ -43,13 +43,7 @@ func (s *Solver) Solve() (*Result, error) {
 		_, s.warm = s.iterate(fullSteps, false)
 	}
 	if !s.warm {
-		s.coldStart()
-		m, ok := s.iterate(fullSteps, false)
-		if !ok {
-			s.coldStart()
-			m, ok = s.iterate(carefulSteps+2*len(s.flow), true)
-		}
-		if !ok {
+		if m, ok := s.fromCold(); !ok {
 			return nil, &NotConvergedError{s.result.Iterations, m.mass, m.energy, m.worst, s.net.Links[m.worst].ID}
 		}
 	}
@@ -59,6 +53,24 @@ func (s *Solver) Solve() (*Result, error) {
 		return nil, err
 	}
 	return &s.result, nil
+}
+
+// fromCold tries full steps, then careful ones from the same start, then both
+// from wherever those ended.
+func (s *Solver) fromCold() (m measure, ok bool) {
+	careful := carefulSteps + 2*len(s.flow)
+	s.coldStart()
+	if m, ok = s.iterate(fullSteps, false); ok {
+		return m, ok
+	}
+	s.coldStart()
+	if m, ok = s.iterate(careful, true); ok {
+		return m, ok
+	}
+	if m, ok = s.iterate(fullSteps, false); ok {
+		return m, ok
+	}
+	return s.iterate(careful, true)
 }
 
 // measure is how far the iterate is from a solution.
@@ -136,10 +148,7 @@ func (s *Solver) linearise() (m measure) {
 		if size > m.energy || math.IsNaN(size) {
 			m.energy, m.worst = size, l
 		}
-		// What rounding of the loss itself leaves is no reason to go on.
-		if size > 1e-14*math.Abs(s.difference(l)) {
-			m.drift = max(m.drift, size/(slope*m.largest))
-		}
+		m.drift = max(m.drift, size/(slope*m.largest))
 	}
 	return m
 }
