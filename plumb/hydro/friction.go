@@ -78,11 +78,3 @@ func logRatio(p, q float64) float64 {
 	w := z * z
 	return 2 * z * (1 + w*(1./3+w*(1./5+w*(1./7+w/9))))
 }
-
-// RoughFriction is the Darcy friction factor of fully turbulent flow at the
-// relative roughness rough, from above 0 to RoughnessMax: what Friction tends
-// to as the Reynolds number grows.
-func RoughFriction(rough float64) float64 {
-	x := 2 * math.Log10(3.7/rough)
-	return 1 / (x * x)
-}

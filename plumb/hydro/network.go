@@ -52,7 +52,8 @@ func (n *Network) AddSource(id string, elevation, pressure float64) int {
 	return n.add(Node{ID: id, Elevation: elevation, Kind: Source, Pressure: pressure})
 }
 
-// AddDischarge adds a Discharge into the air and gives its index.
+// AddDischarge adds a Discharge into the air and gives its index. Only through
+// an element that passes water both ways could anything come back from it.
 func (n *Network) AddDischarge(id string, elevation float64) int {
 	return n.add(Node{ID: id, Elevation: elevation, Kind: Discharge})
 }

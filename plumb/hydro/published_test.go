@@ -159,8 +159,8 @@ func TestCurveSlopeByHand(t *testing.T) {
 	assert.InEpsilon(t, 12/(7./2+5./4), c.slope[1], 1e-15)
 }
 
-// Pressure loss in copper tube, type K, psi per 100 ft, as irrigation tables
-// print it, bores of ASTM B88. Publisher not known; the figures are
+// Pressure loss in copper tube, type K, psi per 100 ft, from a printed table for
+// irrigation, publisher not known; bores of ASTM B88. The figures are
 // Hazen-Williams with C 133 to 140. Darcy and Weisbach with drawn tube
 // (1.5 µm, Binder 1973) and water at 15 °C differ from that formula by up to
 // 15 % in these sizes: that is the tolerance, with one printed digit's rounding.

@@ -131,9 +131,9 @@ func TestThreeReservoirsHazenWilliams(t *testing.T) {
 	assert.InDelta(t, 285.01, r.Head[j]+h, 0.05)
 }
 
-// Review problems for the Philippine civil engineering board, pipes in series
-// and in parallel, constant f: printed to three digits from rounded constants,
-// 0.5 %.
+// Printed review problems for a civil engineering board, publisher not known:
+// pipes in series and in parallel, constant f, three digits from rounded
+// constants, 0.5 %.
 func TestSeriesAndParallelConstantFriction(t *testing.T) {
 	pipe := func(f, length, bore float64) Element { return darcy(f, length, bore, 9.81) }
 	chain := func(head float64, pipes ...Element) float64 {
