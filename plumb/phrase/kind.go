@@ -131,8 +131,10 @@ func (st *state) refine(hits []kindHit) (kinds []int32, used []int32) {
 			if a.kind == atEntry && a.e.plural && t == a.tok+a.n-1 {
 				w = r.singular(w)
 			}
-			have = append(have, w)
-			if !own || len(hits) > 1 {
+			if !contains32(have, w) {
+				have = append(have, w)
+			}
+			if (!own || len(hits) > 1) && !contains32(fresh, w) {
 				fresh = append(fresh, w)
 			}
 		}

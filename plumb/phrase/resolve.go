@@ -11,10 +11,10 @@ import (
 // Read reads one phrase. It never fails: what cannot be understood stands in
 // Problems, and the rest is read all the same.
 func (r *Reader) Read(text string) Reading {
-	out := r.read(text)
-	if r.doubtful(&out) {
+	out, plain := r.read(text)
+	if len(out.Problems) == 0 && out.Echo != "" && !(plain && allKnown(&out.Part)) {
 		// The proof of a reading is that its echo says the same part.
-		again := r.read(out.Echo)
+		again, _ := r.read(out.Echo)
 		if len(again.Problems) > 0 || again.Echo != out.Echo || !samePart(&out.Part, &again.Part) {
 			out.Problems = append(out.Problems, Problem{
 				Range: Range{0, len(text)},
@@ -26,24 +26,38 @@ func (r *Reader) Read(text string) Reading {
 	return out
 }
 
-// doubtful says whether a reading must prove itself. What has all its ends
-// known and nothing else to say reads back by construction; the tests hold that
-// for every layout of every kind.
-func (r *Reader) doubtful(out *Reading) bool {
-	if len(out.Problems) > 0 || out.Echo == "" {
-		return false
-	}
-	p := &out.Part
-	if len(p.Words) > 0 || p.Length.Known || p.Bore.Known || p.Series != "" || p.Coating != "" || p.Wanted {
-		return true
-	}
-	known := 0
+// allKnown says whether a part has all its ends with their sizes. Such a part,
+// written in plain words, reads back by construction; the tests hold that for
+// every layout of every kind. All others must prove it.
+func allKnown(p *plumb.Part) bool {
 	for i := range p.Ends {
-		if p.Ends[i].Kind != nil && (p.Ends[i].Size != "" || p.Ends[i].Kind.Sizing == "none") {
-			known++
+		if e := &p.Ends[i]; e.Kind == nil || e.Size == "" && e.Kind.Sizing != "none" {
+			return false
 		}
 	}
-	return known != 0 && known != len(p.Ends) || known == 0 && len(p.Ends) > 0
+	return !p.Length.Known && !p.Bore.Known
+}
+
+// plain says whether the phrase has nothing but figures, ends, one kind, one
+// material and the commonest attributes.
+func (st *state) plain() bool {
+	if len(st.kinds) > 1 || len(st.mats) > 1 || len(st.out.Part.Words) > 0 {
+		return false
+	}
+	for i := st.start; i < len(st.atoms); i++ {
+		a := &st.atoms[i]
+		switch a.kind {
+		case atFigure, atX, atComma:
+			continue
+		case atEntry:
+			switch a.e.attr {
+			case noAttr, aSkip, aUnit, aCount, aExisting, aLeadFree, aLeaded, aBreaker, aNoBreaker:
+				continue
+			}
+		}
+		return false
+	}
+	return true
 }
 
 // samePart compares all that a phrase can say.
@@ -58,12 +72,13 @@ func samePart(a, b *plumb.Part) bool {
 	return slices.Equal(a.Ends, b.Ends) && slices.Equal(a.Marks, b.Marks) && slices.Equal(a.Words, b.Words)
 }
 
-func (r *Reader) read(text string) Reading {
+// read reads one phrase once; the flag says whether its words are plain.
+func (r *Reader) read(text string) (Reading, bool) {
 	out := Reading{Part: plumb.Part{Count: 1, Line: -1}}
 	if len(text) > MaxBytes {
 		out.Part.Phrase = text
 		out.Problems = []Problem{{Range{0, len(text)}, "too long for one part", "at most " + itoa(MaxBytes) + " characters", "", nil}}
-		return out
+		return out, true
 	}
 	st := r.work.Get().(*state)
 	st.begin(r, text)
@@ -79,11 +94,12 @@ func (r *Reader) read(text string) Reading {
 	if len(st.notes) > 0 {
 		st.out.Notes = slices.Clone(st.notes)
 	}
+	plain := st.plain()
 	out = st.out
 	r.work.Put(st)
 	clampRanges(out.Problems, text)
 	clampRanges(out.Notes, text)
-	return out
+	return out, plain
 }
 
 // begin clears what the last phrase left, but keeps its memory.

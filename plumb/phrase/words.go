@@ -43,7 +43,6 @@ const (
 	aDegree      // 90 degrees
 	aClose       // close nipple
 	aDeep        // a word after a basin's dimension
-	aUnion       // generic words that add nothing to a kind: fitting, valve
 	aThreadedTPI // TPI after a figure
 	aOf          // 2 handles, 4 ends: what a figure before it counts
 	aLong        // the figure before is a length
@@ -98,8 +97,6 @@ const (
 	ambDI
 	ambLF
 	ambRP
-	ambMix
-	ambSwivel
 	ambBlack
 	ambGrooved
 	ambAG
