@@ -1,0 +1,298 @@
+package adapt
+
+import (
+	_ "embed"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"tapwright/plumb"
+	"tapwright/plumb/catalogue"
+	"tapwright/plumb/src"
+	"tapwright/plumb/unit"
+	"tapwright/plumb/yamldoc"
+)
+
+//go:embed data/sold.yaml
+var soldText []byte
+
+// item is one thing on a shelf: a kind of part in one combination of ends and
+// sizes and one material.
+type item struct {
+	kind     *plumb.Kind
+	ends     [2]plumb.End
+	material *plumb.Material // nil where it neither mates nor corrodes
+	service  plumb.Service
+	series   string // as a phrase reads it
+	with     string // words added to the phrase
+	asked    bool   // only where unions are asked for
+	bore     float64
+	realBore bool // read from a table of pipe, not taken from the size
+	rating   plumb.Opt[unit.Pressure]
+	cites    []plumb.Cite
+	phrase   string // without claims
+}
+
+// loader collects every fault of the data.
+type loader struct {
+	w     yamldoc.Walk
+	cat   *catalogue.Catalogue
+	lists map[string][]string
+	items []*item
+}
+
+// loadSold reads what is sold; the error holds every fault of the data.
+func loadSold(cat *catalogue.Catalogue, text []byte) ([]*item, error) {
+	file := src.NewFile("sold.yaml", text)
+	root, problems := yamldoc.Read(file, yamldoc.Limits{})
+	l := &loader{w: yamldoc.Walk{File: file, Problems: problems}, cat: cat, lists: map[string][]string{}}
+	f := l.w.Map(root, "the file", "sizes", "sold")
+	for _, n := range l.w.List(f.Get("sizes"), "sizes") {
+		m := l.w.Map(n, "a list of sizes", "id", "of")
+		id, _ := l.w.String(l.w.Need(m, "a list of sizes", "id"), "id")
+		l.lists[id] = l.texts(l.w.Need(m, "a list of sizes", "of"), "a size")
+	}
+	for _, n := range l.w.List(l.w.Need(f, "the file", "sold"), "sold") {
+		l.record(n)
+	}
+	if len(l.w.Problems) == 0 {
+		return l.items, nil
+	}
+	var faults []string
+	for _, p := range l.w.Problems {
+		faults = append(faults, fmt.Sprintf("%s:%d:%d: %s", file.Name, p.Span.Start.Line, p.Span.Start.Col, p.Msg))
+	}
+	return nil, errors.New("what is sold: " + strings.Join(faults, "\n"))
+}
+
+func (l *loader) fail(n *yamldoc.Node, format string, args ...any) {
+	l.w.Fail(n.Span, src.Problem{Msg: fmt.Sprintf(format, args...)})
+}
+
+func (l *loader) texts(n *yamldoc.Node, what string) (out []string) {
+	for _, item := range l.w.List(n, what) {
+		if s, ok := l.w.String(item, what); ok {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+func (l *loader) record(n *yamldoc.Node) {
+	f := l.w.Map(n, "what is sold", "kind", "ends", "sizes", "in", "series", "with", "asked", "service", "typical", "cites")
+	base := item{}
+	id, _ := l.w.String(l.w.Need(f, "what is sold", "kind"), "kind")
+	if base.kind = l.cat.Kind(id); base.kind == nil || base.kind.ID != id {
+		l.fail(n, "there is no kind of part %q", id)
+		return
+	}
+	if len(base.kind.Ends) != 2 {
+		l.fail(n, "%s has not two ends", id)
+		return
+	}
+	types, _ := l.w.String(l.w.Need(f, "what is sold", "ends"), "ends")
+	a, b, both := strings.Cut(types, " x ")
+	if !both {
+		b = a
+	}
+	for i, t := range [2]string{a, b} {
+		role := base.kind.Ends[i]
+		if !slices.Contains(role.Types, t) {
+			l.fail(n, "the %s end of %s is not made as %q", role.Name, id, t)
+			return
+		}
+		base.ends[i] = plumb.End{Name: role.Name, Kind: l.cat.End(t), Swivel: role.Swivel, Outlet: role.Outlet, Joint: -1}
+	}
+	base.service = base.kind.Service
+	if s := l.texts(f.Get("service"), "service"); len(s) > 0 {
+		base.service = 0
+		for _, w := range s {
+			base.service |= map[string]plumb.Service{"water": plumb.Water, "waste": plumb.Waste}[w]
+		}
+	}
+	base.with, _ = l.w.String(f.Get("with"), "with")
+	base.asked, _ = l.w.Bool(f.Get("asked"), "asked")
+	base.cites = l.cites(f.Get("cites"))
+	if typical, _ := l.w.Bool(f.Get("typical"), "typical"); typical {
+		base.cites = append(base.cites, plumb.Cite{Work: "common practice, no source", Where: "typical"})
+	}
+	if len(base.cites) == 0 {
+		l.fail(n, "no cites, and not typical")
+	}
+	var pipe *catalogue.Pipe
+	if s, ok := l.w.String(f.Get("series"), "series"); ok {
+		if pipe = l.cat.Pipe(s); pipe == nil {
+			l.fail(n, "there is no series %q", s)
+			return
+		}
+	}
+	materials := []*plumb.Material{nil}
+	if in := l.texts(f.Get("in"), "a material"); len(in) > 0 {
+		materials = nil
+		for _, id := range in {
+			if !slices.Contains(base.kind.Materials, id) {
+				l.fail(n, "%s is not made of %q", base.kind.ID, id)
+				continue
+			}
+			materials = append(materials, l.cat.Material(id))
+		}
+	}
+	for _, m := range materials {
+		for _, text := range l.expand(l.w.Need(f, "what is sold", "sizes")) {
+			it := base
+			it.material = m
+			if l.size(n, &it, text) {
+				it.measure(pipe)
+				it.phrase = it.words(m, "")
+				l.items = append(l.items, &it)
+			}
+		}
+	}
+}
+
+// expand puts the lists in the place of their names.
+func (l *loader) expand(n *yamldoc.Node) (out []string) {
+	for _, item := range l.w.List(n, "sizes") {
+		s, ok := l.w.String(item, "a size")
+		name, isList := strings.CutPrefix(s, "@")
+		switch list, known := l.lists[name]; {
+		case !ok:
+		case isList && !known:
+			l.fail(item, "there is no list of sizes %q", name)
+		case isList:
+			out = append(out, list...)
+		default:
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// size gives the ends their sizes: "1/2", or "3/4 x 1/2".
+func (l *loader) size(n *yamldoc.Node, it *item, text string) bool {
+	a, b, both := strings.Cut(text, " x ")
+	if !both {
+		b = a
+	}
+	for i, s := range [2]string{a, b} {
+		e := &it.ends[i]
+		if only := onlySize(l.cat, e.Kind); only != "" {
+			e.Size = only
+			continue
+		}
+		size, err := unit.ParseSize(s)
+		if err != nil {
+			l.fail(n, "%s: size %q: %v", it.kind.ID, s, err)
+			return false
+		}
+		if _, metric := size.MM(); !metric && !slices.Contains(l.cat.EndSizes(e.Kind.ID), string(size)) {
+			l.fail(n, "%s is not made in %s", e.Kind.ID, size)
+			return false
+		}
+		if len(it.kind.Sizes) > 0 && !slices.Contains(it.kind.Sizes, size) {
+			l.fail(n, "%s is not sold in %s", it.kind.ID, size)
+			return false
+		}
+		e.Size = size
+	}
+	return true
+}
+
+// onlySize is the size of an end type that has but one.
+func onlySize(cat *catalogue.Catalogue, e *plumb.EndKind) unit.Size {
+	if sizes := cat.EndSizes(e.ID); len(sizes) == 1 {
+		return unit.Size(sizes[0])
+	}
+	return ""
+}
+
+func (l *loader) cites(n *yamldoc.Node) (out []plumb.Cite) {
+	for _, item := range l.w.List(n, "cites") {
+		f := l.w.Map(item, "a cite", "work", "where", "memory")
+		var c plumb.Cite
+		c.Work, _ = l.w.String(l.w.Need(f, "a cite", "work"), "work")
+		c.Where, _ = l.w.String(f.Get("where"), "where")
+		c.Memory, _ = l.w.Bool(f.Get("memory"), "memory")
+		out = append(out, c)
+	}
+	return out
+}
+
+// measure finds out the bore, in inches, and what the piece stands: from the
+// tables of pipe where it is cut from one, else the bore is taken from the
+// smaller of the two sizes. A ready-made nipple has the bore of its pipe, but
+// no rating of its own is known.
+func (it *item) measure(pipe *catalogue.Pipe) {
+	it.bore = min(nominalBore(&it.ends[0]), nominalBore(&it.ends[1]))
+	if pipe == nil {
+		return
+	}
+	if s, ok := pipe.Size(it.ends[0].Size); ok {
+		if s.Bore > 0 {
+			it.bore, it.realBore = float64(s.Bore/unit.Inch), true
+		}
+		if it.kind.Group == "pipe" {
+			it.rating = s.Rating
+		}
+	}
+	if it.kind.Group == "pipe" {
+		it.series = pipe.Series
+	}
+}
+
+// nominalBore takes the bore of an end, in inches, from its size: the size
+// itself, but of tube named by its outside 1/8 in less (copper water tube: ASTM
+// B88), and of tube in millimetres 1.4 mm less (EN 1057, from memory). Of an end
+// without a pipe size (a hose thread, an aerator) it is +Inf-like large: the
+// other end decides.
+func nominalBore(e *plumb.End) float64 {
+	if mm, ok := e.Size.MM(); ok && e.Kind.Sizing != "aerator" {
+		return (mm - 1.4) / 25.4
+	}
+	in, ok := e.Size.Inches()
+	switch {
+	case !ok, e.Kind.Sizing == "hose", e.Kind.Sizing == "aerator", e.Kind.Sizing == "none":
+		return wide
+	case e.Kind.Sizing == "od":
+		return max(in-0.125, in/2)
+	}
+	return in
+}
+
+// wide is a bore that never is the narrowest.
+const wide = 99.0
+
+// words writes the piece as a trade phrase, made of m, with a claim behind it.
+func (it *item) words(m *plumb.Material, claims string) string {
+	var b strings.Builder
+	for i := range it.ends {
+		if i > 0 {
+			b.WriteString(" x ")
+		}
+		b.WriteString(Label(&it.ends[i]))
+	}
+	b.WriteByte(' ')
+	if m != nil && !strings.Contains(strings.ToLower(it.kind.Title), strings.ToLower(m.Title)) {
+		b.WriteString(m.Title + " ")
+	}
+	b.WriteString(it.kind.Title)
+	if it.with != "" {
+		b.WriteString(", " + it.with)
+	}
+	if claims != "" {
+		b.WriteString(", " + claims)
+	}
+	return b.String()
+}
+
+// Label writes an end in trade words: "3/4 MHT".
+func Label(e *plumb.End) string {
+	switch {
+	case e.Kind == nil:
+		return strings.TrimSpace(string(e.Size) + " end of a kind not known")
+	case e.Size == "" || e.Kind.Sizing == "aerator" || e.Kind.Sizing == "none":
+		return e.Kind.ID
+	}
+	return string(e.Size) + " " + e.Kind.ID
+}
