@@ -19,9 +19,9 @@ type spec struct {
 	alt   int16
 }
 
-// cups gives the candidates of an ambiguous end token: the end types it may
-// mean, the likeliest first. See the list of letters in ASME B16.22 section 3
-// for C, F and M; the rest is common practice without a source.
+// candidates gives the end types an ambiguous token may mean, the likeliest
+// first: C, F and M by ASME B16.22 (1998, section 3); the rest is common
+// practice, no source.
 func (r *Reader) candidates(a amb) []string {
 	switch a {
 	case ambC, ambCC:
@@ -233,7 +233,7 @@ func (st *state) settle(k *kindInfo, mat int16, role int, s *spec) int16 {
 			}
 		}
 		if n == 1 && role < len(k.types) && len(k.types[role]) > 0 && s.amb != ambS && s.amb != ambC && s.amb != ambCC && s.amb != ambBSP {
-			st.note(at, quote(st.text(at))+" read as "+r.ends[pick(one)].Title+": "+a_(k.Title)+" has no other there")
+			st.note(at, quote(st.text(at))+" read as "+r.ends[pick(one)].Title+": "+article(k.Title)+" has no other there")
 			return pick(one)
 		}
 	}
@@ -285,7 +285,8 @@ func (r *Reader) iso(e int16) bool {
 	return f == "iso7" || f == "iso228"
 }
 
-func a_(title string) string {
+// article puts a or an before a kind's title.
+func article(title string) string {
 	if title != "" && !strings.HasPrefix(title, "union") && strings.ContainsRune("aeiouAEIOU", rune(title[0])) {
 		return "an " + title
 	}
@@ -336,7 +337,7 @@ func (st *state) gLetterA(e *elem) bool {
 	return false
 }
 
-// endsFrom makes the specs of the elements: interleaved, zipped, one for all.
+// specsOf makes the specs of the elements: interleaved, zipped, one for all.
 func (st *state) specsOf() (specs []spec, sizes, ends int) {
 	var sized, ended []int
 	both, mixed := 0, false
@@ -561,7 +562,7 @@ func (st *state) order(k *kindInfo, specs []spec, sizes int, explicit bool) bool
 	}
 	if len(specs) == 2 && !explicit && (!k.Turnable || k.street) && !st.fitsRoles(k, specs, false) && st.fitsRoles(k, specs, true) {
 		specs[0], specs[1] = specs[1], specs[0]
-		st.note(at, a_(k.Title)+" is named "+k.Ends[0].Name+" x "+k.Ends[1].Name+"; the ends were turned round")
+		st.note(at, article(k.Title)+" is named "+k.Ends[0].Name+" x "+k.Ends[1].Name+"; the ends were turned round")
 	}
 	return true
 }

@@ -2,6 +2,7 @@ package phrase
 
 import (
 	"fmt"
+	"math/rand/v2"
 	"reflect"
 	"strings"
 	"sync"
@@ -198,4 +199,61 @@ func TestReadingsStand(t *testing.T) {
 		r.Read(c.text)
 	}
 	assert.Equal(t, before, fmt.Sprintf("%+v", x))
+}
+
+// Any mix of known words is read or refused, and what is read stands. Most
+// mixes without a contradiction are read.
+func TestMixedWords(t *testing.T) {
+	cat, err := catalogue.Load()
+	require.NoError(t, err)
+	r := New(cat)
+	rng := rand.New(rand.NewPCG(1, 2))
+	pick := func(s []string) string { return s[rng.IntN(len(s))] }
+	var words, kinds, ends, mats []string
+	for _, l := range vocabulary {
+		words = append(words, strings.Split(l.words, "|")...)
+	}
+	for _, k := range cat.Kinds {
+		kinds = append(kinds, k.Names...)
+	}
+	for _, e := range cat.Ends {
+		ends = append(append(ends, e.ID), e.Names...)
+	}
+	for _, m := range cat.Materials {
+		mats = append(append(mats, m.Title), m.Names...)
+	}
+	sizes := []string{"1/2", "3/4", "1", "1-1/4", "22 mm", "5/8", "DN20", "18 in", "20 ft", "4", "unknown", "10 m", "200 psi"}
+	read, doubted := 0, 0
+	for range 4000 {
+		var p []string
+		for range 1 + rng.IntN(5) {
+			switch rng.IntN(8) {
+			case 0:
+				p = append(p, pick(sizes))
+			case 1:
+				p = append(p, pick(sizes), "x", pick(sizes))
+			case 2:
+				p = append(p, pick(ends), "x", pick(ends))
+			case 3:
+				p = append(p, pick(sizes), pick(ends), "x", pick(sizes), pick(ends))
+			case 4, 5:
+				p = append(p, pick(words))
+			case 6:
+				p = append(p, pick(mats))
+			case 7:
+				p = append(p, ",")
+			}
+		}
+		at := rng.IntN(len(p) + 1)
+		p = append(p[:at:at], append([]string{pick(kinds)}, p[at:]...)...)
+		x := checkReading(t, r, strings.Join(p, " "))
+		switch {
+		case len(x.Problems) == 0:
+			read++
+		case len(x.Problems) == 1 && strings.HasPrefix(x.Problems[0].Msg, "these words can be put together"):
+			doubted++
+		}
+	}
+	assert.Greater(t, read, 1000)
+	assert.Less(t, doubted*20, read, "%d read, %d doubted", read, doubted)
 }

@@ -164,7 +164,11 @@ func (st *state) place(k *kindInfo, roles []plumb.EndRole, named int, specs []sp
 				shut = append(shut, i)
 			}
 		}
-		if len(shut) == m {
+		fit := len(shut) == m
+		for i := 0; fit && i < m; i++ {
+			fit = st.fitsRole(k, min(shut[i], len(k.types)-1), &specs[i])
+		}
+		if fit {
 			slots, n = shut, m
 		}
 	}
@@ -179,6 +183,7 @@ func (st *state) place(k *kindInfo, roles []plumb.EndRole, named int, specs []sp
 		}
 		return
 	case m == n:
+		st.ownSize(k, slots, specs)
 	case m == 1:
 		one := specs[0]
 		specs = nil
@@ -222,6 +227,31 @@ func (st *state) place(k *kindInfo, roles []plumb.EndRole, named int, specs []sp
 	}
 	for i := range specs {
 		put[slots[i]] = specs[i]
+	}
+}
+
+// ownSize: one end named for several sizes stands for all of them, as in 3/4 x
+// 1/2 FIP elbow, but only where the kind has such an end.
+func (st *state) ownSize(k *kindInfo, slots []int, specs []spec) {
+	if len(specs) < 2 || !specs[0].given {
+		return
+	}
+	fit := 0
+	for i := range specs {
+		if specs[i].el != specs[0].el {
+			return
+		}
+		if st.fitsRole(k, min(slots[i], len(k.types)-1), &specs[i]) {
+			fit++
+		}
+	}
+	if fit == 0 || fit == len(specs) {
+		return
+	}
+	for i := range specs {
+		if !st.fitsRole(k, min(slots[i], len(k.types)-1), &specs[i]) {
+			specs[i].clear()
+		}
 	}
 }
 
@@ -365,7 +395,7 @@ func (st *state) wrongCount(k *kindInfo, roles []plumb.EndRole, m int) string {
 	if m == 1 {
 		have = " is given"
 	}
-	return a_(k.Title) + " has " + itoa(len(names)) + what + strings.Join(names, ", ") + ") to name; " + itoa(m) + have
+	return article(k.Title) + " has " + itoa(len(names)) + what + strings.Join(names, ", ") + ") to name; " + itoa(m) + have
 }
 
 // finish settles ambiguous ends, fills in what layouts say, and makes the ends.
@@ -386,16 +416,13 @@ func (st *state) finish(k *kindInfo, roles []plumb.EndRole, mat int16, put []spe
 			s.end = st.drainTwin(k, i, s.end)
 			known[i] = s.end
 		case s.amb != 0:
-			first := i // one token on several ends is settled once
+			// One token on several ends may be male on one and female on
+			// the next; it is asked about once.
+			told := false
 			for j := range i {
-				if put[j].el == s.el {
-					first = j
-					break
-				}
+				told = told || put[j].el == s.el && asked[j]
 			}
-			if first < i {
-				known[i] = known[first]
-			} else {
+			if !told {
 				known[i] = st.settle(k, mat, i, s)
 			}
 			asked[i] = known[i] < 0
@@ -449,7 +476,7 @@ func (st *state) finish(k *kindInfo, roles []plumb.EndRole, mat int16, put []spe
 					parts = append(parts, st.endEcho(e))
 				}
 			}
-			st.note(st.whole(), "ends not all stated; read as "+strings.Join(parts, " x ")+", as "+a_(k.Title)+" is usually made")
+			st.note(st.whole(), "ends not all stated; read as "+strings.Join(parts, " x ")+", as "+article(k.Title)+" is usually made")
 		}
 	}
 	// One size stands for all ends that are sized alike; tube, hose and aerator
@@ -528,7 +555,7 @@ func (st *state) finish(k *kindInfo, roles []plumb.EndRole, mat int16, put []spe
 			turned := k.Turnable && len(put) == 2 && contains16(k.types[1-i], s.end)
 			if !turned && s.el >= 0 {
 				e := &st.elems[s.el]
-				st.note(Range{e.from, e.to}, a_(k.Title)+" is not usually made with "+st.r.ends[s.end].Title+" on its "+roles[i].Name+" end")
+				st.note(Range{e.from, e.to}, article(k.Title)+" is not usually made with "+st.r.ends[s.end].Title+" on its "+roles[i].Name+" end")
 			}
 		}
 	}
@@ -721,7 +748,7 @@ func (st *state) unmade(k *kindInfo, put []spec) {
 			continue
 		}
 		e := &st.elems[s.sz]
-		msg := a_(k.Title) + " is not usually made in " + string(s.size)
+		msg := article(k.Title) + " is not usually made in " + string(s.size)
 		for i := range st.notes {
 			if st.notes[i].Msg == msg {
 				msg = ""

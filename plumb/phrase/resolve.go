@@ -215,9 +215,9 @@ func (st *state) resolve() {
 			p.Series = "DWV"
 		}
 		if k != nil && k.Service&plumb.Waste == 0 {
-			st.note(st.dwvAt, "named DWV, but "+a_(k.Title)+" is a part for pressure")
+			st.note(st.dwvAt, "named DWV, but "+article(k.Title)+" is a part for pressure")
 		}
-		if p.Listed == plumb.Unknown { // DWV is for drains alone
+		if p.Listed == plumb.Unknown && (k == nil || k.Service&plumb.Waste == 0) { // for drains alone
 			p.Listed = plumb.No
 		}
 	}
@@ -302,7 +302,16 @@ func (st *state) chooseMaterial(k *kindInfo) int16 {
 	var first matHit
 	for _, h := range st.mats {
 		if r.mats[h.mat].ID == "pex" && (k == nil || !k.tube) {
-			continue // a fitting for PEX is not made of it
+			// A fitting for PEX is not made of it; with no end named, PEX is
+			// what its ends are for.
+			ends := false
+			for i := range st.elems {
+				ends = ends || st.elems[i].hasEnd()
+			}
+			if !ends && k != nil {
+				st.elems = append(st.elems, elem{end: -1, amb: ambPEX, alt: -1, from: h.from, to: h.to, chain: 1000})
+			}
+			continue
 		}
 		mat := r.mats[h.mat]
 		switch {
@@ -628,11 +637,16 @@ func (st *state) lengths(k *kindInfo) *kindInfo {
 	}
 	if k.long && sized >= 1 {
 		k = st.lengthOf(k, sized, set)
-	} else if !k.long && sized > 1 {
+	} else if !k.long && sized > 0 {
 		// A measure behind a comma once the sizes are there: 12 in.
-		for i := len(st.elems) - 1; i > 0; i-- {
+		for i := len(st.elems) - 1; i >= 0; i-- {
 			e := &st.elems[i]
-			if v, ok := e.fig.length(); ok && e.sized && !e.used && !e.hasEnd() && e.role == "" && e.chain != st.elems[0].chain && sized > 1 && (sized > k.named || v > 6*unit.Inch) {
+			v, ok := e.fig.length()
+			if !ok || !e.sized || e.used || e.hasEnd() || e.role != "" || e.crossed {
+				continue
+			}
+			far := v > 6*unit.Inch && e.fig.unit == uIn
+			if far || sized > 1 && sized > k.named && e.chain != st.elems[0].chain {
 				set(e, v, st.s[e.fig.from:e.fig.to])
 				sized--
 			}
@@ -823,7 +837,7 @@ func (st *state) facts(k *kindInfo) {
 		p.Listed = k.Listed
 	}
 	if p.Listed == plumb.Yes && k.Listed == plumb.No && st.potableAt.To > 0 {
-		st.note(st.potableAt, a_(k.Title)+" is not made for drinking water as a rule; that this one is stands on its label alone")
+		st.note(st.potableAt, article(k.Title)+" is not made for drinking water as a rule; that this one is stands on its label alone")
 	}
 	p.Device = k.Device
 	switch {
@@ -834,7 +848,7 @@ func (st *state) facts(k *kindInfo) {
 		p.Breaker = plumb.Unknown // the part is one; it has none
 	}
 	if p.Breaker != plumb.Unknown && k.BuiltIn == nil && k.Device == nil {
-		st.note(st.breakerAt, a_(k.Title)+" has no vacuum breaker of its own to be asked about")
+		st.note(st.breakerAt, article(k.Title)+" has no vacuum breaker of its own to be asked about")
 		if p.Breaker == plumb.Yes {
 			st.keep(st.breakerAt)
 		}
@@ -844,7 +858,7 @@ func (st *state) facts(k *kindInfo) {
 		p.Device = k.BuiltIn
 	}
 	if p.Breaker == plumb.No && k.Device != nil {
-		st.problem(st.breakerAt, a_(k.Title)+" is one with a vacuum breaker", "leave this out, or name the plain kind", "")
+		st.problem(st.breakerAt, article(k.Title)+" is one with a vacuum breaker", "leave this out, or name the plain kind", "")
 		p.Breaker = plumb.Unknown
 	}
 	whole := st.whole()

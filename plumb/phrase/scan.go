@@ -545,7 +545,7 @@ func (st *state) unit(f *figure, i int) int {
 	return 0
 }
 
-// words keeps a stretch of the text in Part.Words.
+// keep puts a stretch of the text in Part.Words.
 func (st *state) keep(at Range) {
 	st.out.Part.Words = append(st.out.Part.Words, strings.Join(strings.Fields(st.text(at)), " "))
 }

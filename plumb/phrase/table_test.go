@@ -21,7 +21,7 @@ var good = []struct{ text, part string }{
 	{`1/2 x 3/4 LF brass hose bibb FIP x MHT`, `hose-bibb; in 1/2 FIP, out 3/4 MHT; brass; said lead-free yes`},
 	{`3/4 x 3/4 x 1/2 CxCxC tee`, `tee; in 3/4 C, out 3/4 C, branch 1/2 C; -`},
 	{`1/2 C x 1/2 FIP dielectric union`, `dielectric-union; in 1/2 C, out 1/2 FIP; -`},
-	{`1-1/2 x 1-1/4 SJ reducing washer`, `slip-reducer; in 1-1/2 SJ, out 1-1/4 SJ; -`},
+	{`1-1/2 x 1-1/4 SJ reducing washer`, `slip-reducer; in 1-1/2 SJ, out 1-1/4 TUB; -`},
 	{`2 x 1-1/2 DWV bushing SPG x H`, `dwv-reducer; in 2 SPG-DWV, out 1-1/2 HUB; -; listed no`},
 	{`1 x 3/4 PVC bushing SPG x FIP`, `bushing; in 1 SPG, out 3/4 FIP; pvc; lead-free yes`},
 	{`3/4 x close brass nipple`, `close-nipple; in 3/4 MIP, out 3/4 MIP; brass`},

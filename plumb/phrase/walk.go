@@ -163,6 +163,15 @@ func (w *walker) dash(a *atom) {
 	if p == nil || n == nil || p.kind != atFigure || n.kind != atFigure {
 		return
 	}
+	if n.fig.unit == uPressure || n.fig.unit == uOther { // 0-100 psi
+		if w.cur >= 0 && st.elems[w.cur].fig.from == p.from {
+			st.elems[w.cur].used = true
+			w.cur = -1
+		}
+		st.keep(Range{p.from, n.to})
+		w.i++
+		return
+	}
 	// 3/4-11.5NH, 1/2-14 NPT: threads per inch, ASME B1.20.1 and B1.20.7.
 	if a.glued && n.glued && n.fig.unit == uNone {
 		if t := w.peek(2); t != nil && t.kind == atEntry && (t.e.end >= 0 || t.e.amb != 0 || t.e.attr == aThreadedTPI) && pitch(&n.fig) {
@@ -692,6 +701,17 @@ func (w *walker) attribute(a *atom) {
 			w.role = e.arg
 		}
 		return
+	case aOr:
+		if w.cur >= 0 && !w.gap && st.elems[w.cur].hasEnd() && !w.crossed {
+			w.slash = true
+			return
+		}
+		if w.with {
+			w.withOdd = true
+			return
+		}
+		st.keep(at)
+		return
 	case aLong:
 		if w.cur >= 0 && !w.gap && !w.with && st.elems[w.cur].sized && !st.elems[w.cur].hasEnd() {
 			if _, ok := st.elems[w.cur].fig.length(); ok {
@@ -745,7 +765,7 @@ func (w *walker) attribute(a *atom) {
 			w.withOdd = true
 			return
 		}
-		if len(st.kinds) > 0 && st.kinds[len(st.kinds)-1].segment == st.segment || len(st.kinds) == 0 {
+		if st.thing.To == 0 && (len(st.kinds) == 0 || st.kinds[len(st.kinds)-1].segment == st.segment) {
 			st.thing = at
 		}
 		st.keep(at)
