@@ -354,6 +354,21 @@ func TestDemandThroughShutElementHasNoAnswer(t *testing.T) {
 	assert.ErrorContains(t, err, `link 1 "check"`)
 }
 
+func TestAbsurdHeadHasNoAnswer(t *testing.T) {
+	net, j := run(3e5)
+	k, m := net.AddJunction("k", 0), net.AddJunction("m", 0)
+	pinhole := net.Connect("pinhole", j, k, Valve{Av: 1.7e-7, Opening: 0.37})
+	net.Connect("pinhole too", j, k, Valve{Av: 1.3e-7, Opening: 0.91})
+	net.Connect("pipe", k, m, Pipe{3, 0.007, 0})
+	net.Nodes[m].Demand = 0.0123
+	s, err := NewSolver(net)
+	require.NoError(t, err)
+	_, err = s.Solve()
+	var none *NoAnswerError
+	require.ErrorAs(t, err, &none)
+	assert.Equal(t, pinhole, none.Link)
+}
+
 func TestRebuiltNetworkNeedsANewSolver(t *testing.T) {
 	for _, change := range []func(*Network){
 		func(n *Network) { n.AddJunction("new", 0) },

@@ -9,10 +9,12 @@ const (
 	// A solution is accepted when no junction gains or loses more than
 	// massTolerance of the largest flow; no link would carry another flow, by
 	// more than flowTolerance of the largest, if its ends stayed where they
-	// are; and no link misses its head by more than energyTolerance metres.
+	// are; and no link misses its head by more than energyTolerance metres. Where
+	// a head is absurd, and the answer so refused, only its rounding counts.
 	massTolerance   = 1e-12
 	flowTolerance   = 1e-11
 	energyTolerance = 1e-9
+	rounding        = 1e-13
 
 	// leastSlope in s/m² stands in for a slope of zero (a step between equal
 	// bores, a flat stretch of a curve). It changes the way to the solution,
@@ -78,12 +80,12 @@ type measure struct {
 	largest float64 // flow or demand, m³/s
 	mass    float64 // worst imbalance over largest
 	energy  float64 // worst missing head, m
-	drift   float64 // worst missing flow over largest
 	worst   int     // link of energy
+	settles bool    // no link misses more than it may
 }
 
 func (m measure) settled() bool {
-	return m.mass <= massTolerance && m.drift <= flowTolerance && m.energy <= energyTolerance
+	return m.settles && m.mass <= massTolerance
 }
 
 // iterate takes Newton steps until the iterate settles. Full steps nearly
@@ -111,7 +113,7 @@ func (s *Solver) iterate(steps int, careful bool) (m measure, ok bool) {
 
 // linearise evaluates every element at its flow.
 func (s *Solver) linearise() (m measure) {
-	m.largest = creep
+	m.largest, m.settles = creep, true
 	for i := range s.excess {
 		s.excess[i] = 0
 	}
@@ -148,7 +150,13 @@ func (s *Solver) linearise() (m measure) {
 		if size > m.energy || math.IsNaN(size) {
 			m.energy, m.worst = size, l
 		}
-		m.drift = max(m.drift, size/(slope*m.largest))
+		slack := 0.0
+		if d := math.Abs(s.difference(l)); d > absurdHead {
+			slack = rounding * d
+		}
+		if !(size <= energyTolerance+slack && true) {
+			m.settles = false
+		}
 	}
 	return m
 }
@@ -278,13 +286,13 @@ func (s *Solver) advance(t float64) {
 func (s *Solver) advanceCarefully(energy float64) {
 	t, turn := s.firstTurn(0.01 * energy / leak)
 	missing := s.missing(0)
-	rounding := 1e-12 + 1e-11*missing // m
+	noise := 1e-12 + 1e-11*missing // m
 	for range 60 {
 		limit := (1 - 0.1*t) * missing
 		if turn >= 0 {
 			limit = 1.1 * missing
 		}
-		if s.missing(t) <= limit+rounding {
+		if s.missing(t) <= limit+noise {
 			break
 		}
 		t, turn = t/2, -1

@@ -106,7 +106,9 @@ func NewSolver(net *Network) (*Solver, error) {
 	return s, nil
 }
 
-// Restart forgets the last solution: the next Solve starts cold.
+// Restart forgets the last solution: the next Solve starts cold. Answers from a
+// cold and a warm start differ within the tolerances of Solve; whoever needs
+// the same digits whatever came before restarts first.
 func (s *Solver) Restart() { s.warm = false }
 
 // ready checks what may have changed since the last Solve and finds out what
