@@ -154,7 +154,7 @@ func (s *Solver) linearise() (m measure) {
 		if d := math.Abs(s.difference(l)); d > absurdHead {
 			slack = rounding * d
 		}
-		if !(size <= energyTolerance+slack && true) {
+		if !(size <= energyTolerance+slack && size <= flowTolerance*slope*m.largest+slack) {
 			m.settles = false
 		}
 	}
