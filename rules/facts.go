@@ -37,7 +37,8 @@ type Outlet struct {
 	Line int
 	// Thread is set where a garden hose may be screwed on.
 	Thread bool
-	// Loose is set for the end of a hose: it may lie anywhere.
+	// Loose is set for the end of a hose and for what is held in the hand: it
+	// may lie anywhere.
 	Loose bool
 }
 
@@ -147,7 +148,7 @@ func (f *Facts) findOutlets() {
 				continue
 			}
 			f.Outlets = append(f.Outlets, Outlet{
-				End: ref, Line: line, Thread: thread, Loose: p.Kind.Has(plumb.Flexible) && (k > 0 || last),
+				End: ref, Line: line, Thread: thread, Loose: p.Kind.HasAny(plumb.Flexible | plumb.HandHeld),
 			})
 		}
 	}

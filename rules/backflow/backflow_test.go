@@ -67,6 +67,9 @@ func TestOrderAndPlace(t *testing.T) {
 		{"breaker not looked for", chain("", tube, "existing 3/4 C x 3/4 MHT hose bibb, brass", hose), "breaker-not-known?"},
 		{"not looked for, with a breaker", chain("", tube, "existing 3/4 C x 3/4 MHT hose bibb, brass", hcvb, hose), ""},
 
+		{"a hose on a barb may lie anywhere", chain("", tube, stop, "3/4 MIP x 3/4 BARB adapter, brass", "10 ft 3/4 HOSE bulk hose"), open},
+		{"a hand shower may lie anywhere", chain("", tube, stop, nipple, "3/4 FIP x 1/2 FIP coupling, brass", "1/2 MIP x 1/2 MNPSM adapter, brass", "1/2 FNPSM shower hose", "1/2 FNPSM hand shower"), open},
+
 		// order: splitter with shut-offs, timer, nozzle (ASSE 1011: 12 h; SPS 382.41(4)(c)1)
 		{"splitter, then a breaker on each outlet", chain("", tube, openTap, wye+hcvb, hcvb, hose), ""},
 		{"the same breaker before the splitter", chain("", tube, openTap, hcvb, wye+hose, hose), press},

@@ -14,7 +14,7 @@ func bareOutlets(p *rules.Pass) (bare []rules.Outlet) {
 	r := reach(p, standsHigh)
 	heads := hoseHeads(p, r)
 	for _, o := range p.Facts.Outlets {
-		if open(r, p.Run, o.End.Part, standsHigh) && heads.on(o.End.Part) < 0 {
+		if !o.Loose && open(r, p.Run, o.End.Part, standsHigh) && heads.on(o.End.Part) < 0 {
 			bare = append(bare, o)
 		}
 	}

@@ -26,8 +26,11 @@ func hoseTapUnprotected() *rules.Rule {
 					continue
 				}
 				head := heads.on(o.End.Part)
+				if head < 0 && o.Loose {
+					head = o.End.Part // a hose on a barb, a hand shower: it may lie anywhere
+				}
 				if head < 0 {
-					continue // no hose thread on the way: the gap rules look at it
+					continue // a fixed outlet with no hose thread on the way: its air gap is looked at
 				}
 				if _, seen := open[head]; !seen {
 					order = append(order, head)
@@ -39,8 +42,14 @@ func hoseTapUnprotected() *rules.Rule {
 			for _, head := range order {
 				outlets := open[head]
 				f := p.AtPart(head)
+				x := &p.Run.Parts[head]
+				loose := x.Kind.HasAny(plumb.Flexible | plumb.HandHeld)
 				f.Message = fmt.Sprintf("nothing keeps used water from being sucked back through the hose thread of %s", p.Name(head))
-				if len(outlets) == 1 && outlets[0] == head {
+				if loose {
+					f.Message = fmt.Sprintf("nothing keeps used water from being sucked back through %s, which may lie anywhere", p.Name(head))
+					f.Remedy = "Put a device for high hazard that suits the place before it: a hose connection vacuum breaker on a hose thread, " +
+						"an atmospheric vacuum breaker above it in pipe, always after the last shut-off."
+				} else if len(outlets) == 1 && outlets[0] == head {
 					f.Remedy = "Screw a hose connection vacuum breaker (ASSE 1011) on the hose thread and break off its set screw, " +
 						"or take a tap with one built in (ASSE 1019)."
 				} else {

@@ -41,7 +41,7 @@ func deviceTooWeak() *rules.Rule {
 				if !weak.Part(part) || standsHigh(x) || mayProtect(x) || open(bare, p.Run, part, protects) {
 					continue // protected well, or not at all: other rules say so
 				}
-				if heads.on(part) < 0 {
+				if heads.on(part) < 0 && !o.Loose {
 					continue // a fixed outlet: its air gap is looked at
 				}
 				d := lastDevice(p, weak, part)

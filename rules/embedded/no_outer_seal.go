@@ -43,7 +43,7 @@ func noOuterSeal() *rules.Rule {
 			for i := range p.Run.Joints {
 				j := &p.Run.Joints[i]
 				a, b := &p.Run.Parts[j.A.Part], &p.Run.Parts[j.B.Part]
-				if !judged(p.Run, j) || j.Existing || !surely(j) || !j.Place.Medium.Cast() || j.Place.Sleeve || keepsOff(j.Around) ||
+				if !judged(p.Run, j) || j.Existing || !surely(j) || !j.Place.Medium.Cast() || separableCastIn(j) || j.Place.Sleeve || keepsOff(j.Around) ||
 					bare[a.Index] || bare[b.Index] || !isMetal(a) && !isMetal(b) {
 					continue
 				}
