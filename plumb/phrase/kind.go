@@ -33,7 +33,9 @@ func (st *state) chooseKind() int32 {
 	}
 	// A name with more of the phrase's words in it says more: "hose bibb,
 	// frost-free" is a frost-free hose bibb.
-	if k, used := st.refine(strong); k != nil && !(len(strong) == 1 && len(strong[0].e.kinds) == 1 && contains32(k, strong[0].e.kinds[0])) {
+	// But "hose bibb, vacuum breaker" is no hose bibb vacuum breaker.
+	apart := len(strong) > 1 && strong[0].segment != strong[1].segment && st.hasBreaker(strong[0].e.kinds)
+	if k, used := st.refine(strong); k != nil && !(apart && st.isBreaker(k)) && !(len(strong) == 1 && len(strong[0].e.kinds) == 1 && contains32(k, strong[0].e.kinds[0])) {
 		st.useUp(used)
 		return st.narrow(k, st.whole())
 	}
@@ -42,6 +44,10 @@ func (st *state) chooseKind() int32 {
 	}
 	if len(strong) > 1 {
 		a, b := strong[0], strong[1]
+		if st.hasBreaker(a.e.kinds) && st.isBreaker(b.e.kinds) {
+			st.problem(Range{b.from, b.to}, quote(st.s[b.from:b.to])+" may be built in, or a part of its own", "", "", "with vacuum breaker", "no vacuum breaker")
+			return st.narrow(a.e.kinds, Range{a.from, a.to})
+		}
 		st.problem(Range{b.from, b.to}, "two parts are named: "+quote(st.s[a.from:a.to])+" and "+quote(st.s[b.from:b.to]), "one part in a phrase", "")
 		return -1
 	}
@@ -61,6 +67,24 @@ func (st *state) chooseKind() int32 {
 func (st *state) drains(kinds []int32) bool {
 	for _, k := range kinds {
 		if st.r.kinds[k].Service&plumb.Waste != 0 {
+			return true
+		}
+	}
+	return false
+}
+
+func (st *state) hasBreaker(kinds []int32) bool {
+	for _, k := range kinds {
+		if st.r.kinds[k].BuiltIn != nil {
+			return true
+		}
+	}
+	return false
+}
+
+func (st *state) isBreaker(kinds []int32) bool {
+	for _, k := range kinds {
+		if st.r.kinds[k].Device != nil {
 			return true
 		}
 	}
@@ -177,25 +201,24 @@ func (r *Reader) singular(w int32) int32 {
 	return w
 }
 
-// extends says whether a name has all the words of one of the hits and more.
+// extends says whether a name has all the words of all the hits, and more than
+// any of them.
 func (st *state) extends(name []int32, hits []kindHit) bool {
 	for _, h := range hits {
 		if int(h.n) >= len(name) {
-			continue
+			return false
 		}
-		all := true
-		for t := h.tok; t < h.tok+h.n && all; t++ {
+		for t := h.tok; t < h.tok+h.n; t++ {
 			w := st.toks[t].word
 			if h.e.plural && t == h.tok+h.n-1 {
 				w = st.r.singular(w)
 			}
-			all = contains32(name, w)
-		}
-		if all {
-			return true
+			if !contains32(name, w) {
+				return false
+			}
 		}
 	}
-	return false
+	return true
 }
 
 // mayName says whether the words of an atom may belong to a kind's name.

@@ -191,6 +191,7 @@ func (st *state) resolve() {
 		k = &st.r.kinds[ki]
 	}
 	st.unknowns()
+	st.withdraw()
 	mat := st.chooseMaterial(k)
 	mat = st.ambiguousWords(k, mat)
 	if st.thing.To > 0 && st.thingAlone(k) {
@@ -225,6 +226,27 @@ func (st *state) resolve() {
 	specs := st.putEnds(k, mat)
 	st.facts(k)
 	st.echo(k, specs)
+}
+
+// withdraw takes back what speaks for the part where a word is not known: "not
+// certified lead-free" and "maybe lead-free" hold a claim and its denial.
+func (st *state) withdraw() {
+	p := &st.out.Part
+	if len(st.unknownWords) == 0 {
+		return
+	}
+	if p.LeadFree == plumb.Yes {
+		p.LeadFree, p.LeadSaid = plumb.Unknown, false
+	}
+	if p.Listed == plumb.Yes {
+		p.Listed = plumb.Unknown
+	}
+	if p.Breaker == plumb.Yes {
+		p.Breaker = plumb.Unknown
+	}
+	if p.DZR == plumb.Yes {
+		p.DZR = plumb.Unknown
+	}
 }
 
 // thingAlone says whether the loose piece named is the part itself: "hose

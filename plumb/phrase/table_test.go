@@ -6,6 +6,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"tapwright/plumb"
 )
 
 // good are phrases with what they say: kind; ends; material; the rest. The
@@ -659,6 +661,30 @@ func TestNotes(t *testing.T) {
 			found = found || strings.Contains(n.Msg, c.note)
 		}
 		assert.True(t, found, "%q: no note says %q: %v", c.text, c.note, x.Notes)
+	}
+}
+
+// What speaks for a part is believed only where the whole phrase is understood.
+func TestClaimsAreNotGuessed(t *testing.T) {
+	r := reader(t)
+	for _, text := range []string{
+		"hose bibb 1/2 FIP, not certified lead-free", "hose bibb 1/2 FIP, maybe LF, maybe potable",
+		"hose bibb 1/2 FIP not NSF 61", "hose bibb 1/2 FIP, lead-free?", "hose bibb 1/2 FIP, vacuum breaker",
+		"hose bibb 1/2 FIP, broken vacuum breaker", "hose bibb 1/2 FIP, with vacuum breaker?", "hose bibb 1/2 FIP, no anti-siphon",
+		"garden hose, drinking water not allowed", "hose bibb 1/2 FIP, lead-free, leaded", "hose bibb 1/2 FIP, vacuum breaker unknown",
+	} {
+		x := r.Read(text)
+		assert.NotEmpty(t, x.Problems, "%q", text)
+		assert.True(t, x.Part.Kind == nil || x.Part.Kind.HasAny(plumb.Shuts|plumb.Flexible), "%q became %v", text, x.Part.Kind)
+	}
+	for _, text := range []string{
+		"hose bibb 1/2 FIP, lead-free unknown", "hose bibb 1/2 FIP with lead-free nut", "brass hose bibb 1/2 FIP", "hose bibb 1/2 FIP",
+	} {
+		x := r.Read(text)
+		assert.Empty(t, x.Problems, "%q", text)
+		assert.Equal(t, plumb.Unknown, x.Part.LeadFree, "%q", text)
+		assert.Equal(t, plumb.Unknown, x.Part.Listed, "%q", text)
+		assert.Equal(t, plumb.Unknown, x.Part.Breaker, "%q", text)
 	}
 }
 

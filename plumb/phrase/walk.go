@@ -122,6 +122,10 @@ func (w *walker) step(a *atom) {
 	case atEqual:
 		st.problem(at, "= stands between a name and its part, once, in front", "tap = 1/2 FIP x 3/4 MHT hose bibb", "")
 	case atAsk:
+		if p := w.peek(-1); a.glued && p != nil && (p.kind == atEntry || p.kind == atFigure) {
+			st.problem(Range{p.from, a.to}, quote(st.text(Range{p.from, a.to}))+" leaves it open", "leave out what is not known", "")
+			return
+		}
 		w.unknown(at)
 	case atUnknown:
 		st.unknownWords = append(st.unknownWords, at)
@@ -387,6 +391,14 @@ func (w *walker) entry(a *atom) {
 	if w.body != "" && e.attr != aBody {
 		w.body = ""
 	}
+	if w.with && !st.badNews(e) {
+		// With lead-free packing, with a chrome handle: said of another piece.
+		switch e.attr {
+		case aLeadFree, aLowLead, aPotable, aDZR, aAntiSiphon, aCoat, aSeries, aType, aSchedule, aSDR, aDWV, aBody, aClose:
+			w.withOdd = true
+			return
+		}
+	}
 	switch e.attr {
 	case aDN:
 		if f := w.peek(1); f != nil && f.kind == atFigure && f.fig.whole && f.fig.unit == uNone {
@@ -451,6 +463,24 @@ func (st *state) standardOf(e *entry) (string, bool) {
 		}
 	}
 	return "", false
+}
+
+// badNews says whether words speak against the part wherever they stand.
+func (st *state) badNews(e *entry) bool {
+	switch e.attr {
+	case aLeaded, aNonPotable, aNoBreaker, aNoWasher:
+		return true
+	}
+	return false
+}
+
+// claim says whether words say something of the part that may be doubted.
+func (st *state) claim(e *entry) bool {
+	switch e.attr {
+	case aLeadFree, aLowLead, aLeaded, aPotable, aNonPotable, aBreaker, aNoBreaker, aAntiSiphon, aDZR:
+		return true
+	}
+	return e.amb == ambLF || e.mat >= 0 && e.end < 0
 }
 
 // genderOf tells the words for male and female, as letters too.
@@ -564,7 +594,7 @@ func (w *walker) kind(a *atom) {
 		st.ways, st.waysAt, st.waysNamed = int(t.n), at, true // 4-way hose splitter
 	}
 	st.out.Part.Words = append(st.out.Part.Words, e.kept...)
-	weak := e.mat >= 0 || e.amb != 0 || e.end >= 0 || e.attr != 0 || st.toks[a.tok].kind == tNum && a.n == 1
+	weak := e.mat >= 0 || e.amb != 0 || e.end >= 0 || e.attr != 0 || st.toks[a.tok].kind == tNum && (a.n == 1 || st.ways > 0 && a.n == 2)
 	st.kinds = append(st.kinds, kindHit{e, weak, st.segment, a.tok, a.n, a.from, a.to})
 	if e.mat >= 0 {
 		st.mats = append(st.mats, matHit{e.mat, a.from, a.to, e})
@@ -660,6 +690,10 @@ func (w *walker) attribute(a *atom) {
 		st.problem(at, "a quantity wants a number behind it", "qty 2", "")
 		return
 	case aCount, aUnit, aThreadedTPI, aDegree, aBend, aWays, aDeep, aOf:
+		if w.with {
+			w.withOdd = true
+			return
+		}
 		if e.attr == aWays || e.attr == aDeep || e.attr == aOf {
 			st.keep(at)
 		}
@@ -670,6 +704,11 @@ func (w *walker) attribute(a *atom) {
 	case aUnknown:
 		if w.with {
 			w.withOdd = true
+			return
+		}
+		if p := w.peek(-1); p != nil && p.kind == atEntry && st.claim(p.e) {
+			all := Range{p.from, a.to}
+			st.problem(all, quote(st.text(all))+" leaves it open", "leave out what is not known", "")
 			return
 		}
 		w.unknown(at)
