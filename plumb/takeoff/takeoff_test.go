@@ -258,6 +258,37 @@ func TestLikePartsAreMerged(t *testing.T) {
 	assert.Equal(t, []string{"a", "a"}, []string{l.Items[reducing].Where[0].Line, l.Items[reducing].Where[1].Line})
 }
 
+// A part without direction is the same whichever end is written first; a part
+// with one is not.
+func TestWrittenEitherWayRound(t *testing.T) {
+	l, _ := line(t, "existing 3/4 FIP x 3/4 MHT hose bibb, brass", "3/4 FHT x 1/2 MIP adapter, brass", "1/2 FIP x 1/2 FIP coupling, brass", "1/2 MIP x 3/4 FHT adapter, brass")
+	i := slices.IndexFunc(l.Items, func(it takeoff.Item) bool { return it.Section == takeoff.Buy && it.Kind.Group == "adapter" })
+	require.GreaterOrEqual(t, i, 0)
+	require.True(t, l.Items[i].Kind.Turnable)
+	assert.Equal(t, 2, l.Items[i].Count)
+	l, _ = line(t, "existing 1/2 x 4 in nipple, brass", "1/2 FIP x 1/2 C ball valve, brass", "1/2 C x 1/2 FIP ball valve, brass")
+	assert.Len(t, in(takeoff.Buy, l), 2)
+}
+
+// The gauge closes one hose thread where water leaves; the others want a cap.
+func TestCapsForTheTest(t *testing.T) {
+	caps := func(l *takeoff.List) (n int) {
+		for _, it := range in(takeoff.TestKit, l) {
+			if strings.Contains(it.Name, "cap") {
+				require.Positive(t, it.Count)
+				n += it.Count
+			}
+		}
+		return n
+	}
+	l, _ := line(t, "3/4 FIP x 3/4 MHT hose bibb, brass")
+	assert.Zero(t, caps(l))
+	l, _ = line(t, "3/4 FIP x 3/4 MHT hose bibb, brass", "3/4 FHT x 3/4 MHT x 3/4 MHT shutoff wye, brass")
+	assert.Equal(t, 1, caps(l))
+	l, _ = line(t, "existing 3/4 FIP x 3/4 MHT hose bibb, brass")
+	assert.Empty(t, in(takeoff.TestKit, l), "nothing is built, nothing is tested")
+}
+
 func TestLengths(t *testing.T) {
 	l, _ := line(t, "existing 3/4 C x 3/4 C coupling, copper", "3 ft 3/4 type L copper tube", "3/4 C x 3/4 C coupling, copper", "18 in 3/4 type L copper tube",
 		"3/4 C x 3/4 C coupling, copper", "3/4 type L copper tube", "3/4 C x 3/4 C coupling, copper", "2 ft 3/4 type M copper tube")
@@ -452,7 +483,7 @@ func checkList(t *testing.T, run *plumb.Run, l *takeoff.List, text string) {
 	where := map[int]int{}
 	pieces := map[takeoff.Section]int{}
 	lengths := map[takeoff.Section]float64{}
-	last := -1
+	last, lastSize := -1, 0.0
 	for i, it := range l.Items {
 		if it.Section != takeoff.Buy && it.Section != takeoff.There && it.Section != takeoff.Wanted {
 			assert.NotEqual(t, "backflow", it.Group)
@@ -477,7 +508,15 @@ func checkList(t *testing.T, run *plumb.Run, l *takeoff.List, text string) {
 		}
 		rank := int(it.Section)*1000 + int(it.Service)*100 + slices.Index(groupOrder, it.Group)
 		assert.GreaterOrEqual(t, rank, last, "%s is out of order\n%s", it.Name, text)
-		last = rank
+		size := 0.0
+		for _, s := range it.Sizes {
+			in, _ := s.Inches()
+			size = max(size, in)
+		}
+		if rank == last && it.Section != takeoff.Wanted {
+			assert.LessOrEqual(t, size, lastSize, "%s is larger than what stands before it\n%s", it.Name, text)
+		}
+		last, lastSize = rank, size
 	}
 	want := map[takeoff.Section]int{}
 	wantLengths := map[takeoff.Section]float64{}

@@ -234,6 +234,8 @@ func TestTakeoffOfSeveralFiles(t *testing.T) {
 func TestTakeoffOfHostileWords(t *testing.T) {
 	text, err := os.ReadFile(filepath.Join(exampleRuns, "garden-tap.yaml"))
 	require.NoError(t, err)
+	_, table, _ := run(t, "runs:\n  a:\n    from: s\n    parts:\n      - \"@run 1\"\n", "takeoff", "-", "--format", "csv")
+	assert.Contains(t, table, ",'@run 1,", "no cell is a formula")
 	hostile := strings.Replace(string(text), "title: Garden tap with a hose", `title: "a\u001b[31mb\nc | d, \"e\""`, 1)
 	for _, format := range []string{"text", "csv", "markdown"} {
 		_, out, _ := run(t, hostile, "takeoff", "-", "--format", format)

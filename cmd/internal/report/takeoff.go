@@ -583,7 +583,7 @@ func (t *Takeoff) csv(w io.Writer) error {
 	write := func(row map[string]string) {
 		fields := make([]string, len(takeoffColumns))
 		for i, c := range takeoffColumns {
-			fields[i] = Clean(row[c])
+			fields[i] = cell(row[c])
 		}
 		out.Write(fields) // the error is kept until Error
 	}
@@ -609,6 +609,16 @@ func (t *Takeoff) csv(w io.Writer) error {
 	}
 	out.Flush()
 	return out.Error()
+}
+
+// cell cleans somebody else's words for a table. A spreadsheet takes what begins
+// with one of these signs for a formula and runs it, so a quote goes before it.
+func cell(s string) string {
+	s = Clean(s)
+	if s != "" && strings.ContainsRune("=+-@", rune(s[0])) {
+		return "'" + s
+	}
+	return s
 }
 
 func (f TakeoffFinding) String() string {
