@@ -545,6 +545,10 @@ func (st *state) order(k *kindInfo, specs []spec, sizes int, explicit bool) bool
 			case specs[0].given && specs[1].given && !allAlike(specs) && st.fitsRoles(k, specs, false) && !st.fitsRoles(k, specs, true):
 				st.problem(at, "the outside of a bushing is its larger size; this one would be larger inside", "outside x inside", "")
 				return true
+			case !specs[0].given || !specs[1].given: // 1 x 2 C bushing: the sizes change places
+				a, b := &specs[0], &specs[1]
+				a.sz, a.size, b.sz, b.size = b.sz, b.size, a.sz, a.size
+				st.note(at, "a bushing is named outside x inside; the larger size was put first")
 			case allAlike(specs) || !st.fitsRoles(k, specs, false) || st.fitsRoles(k, specs, true):
 				specs[0], specs[1] = specs[1], specs[0]
 				st.note(at, "a bushing is named outside x inside; the larger size was put first")

@@ -38,10 +38,18 @@ func allKnown(p *plumb.Part) bool {
 	return !p.Length.Known && !p.Bore.Known
 }
 
-// plain says whether the phrase has nothing but figures, ends, one kind, one
-// material and the commonest attributes.
+// plain says whether the phrase names every end and its size, and has nothing
+// else but one kind, one material and the commonest attributes.
 func (st *state) plain() bool {
 	if len(st.kinds) > 1 || len(st.mats) > 1 || len(st.out.Part.Words) > 0 {
+		return false
+	}
+	for i := range st.elems {
+		if e := &st.elems[i]; e.end < 0 || !e.sized {
+			return false
+		}
+	}
+	if len(st.elems) != len(st.out.Part.Ends) {
 		return false
 	}
 	for i := st.start; i < len(st.atoms); i++ {
