@@ -20,15 +20,19 @@ type Finder struct {
 	reader *phrase.Reader
 	noKind string // what the reader says of an end without a part
 	shelf  *shelf
+	// threads are the threads there are, not measured yet.
+	threads []Candidate
 }
 
 // New reads what is sold; the error holds every fault of the embedded data.
 func New(cat *catalogue.Catalogue, table *mate.Table) (*Finder, error) {
-	items, err := loadSold(cat, soldText)
+	reader := phrase.New(cat)
+	items, err := loadSold(cat, reader, soldText)
 	if err != nil {
 		return nil, err
 	}
-	f := &Finder{cat: cat, reader: phrase.New(cat), shelf: newShelf(table, items)}
+	f := &Finder{cat: cat, reader: reader, shelf: newShelf(table, items)}
+	f.threads = f.allForms()
 	if p := f.reader.Read("1/2 MIP").Problems; len(p) == 1 {
 		f.noKind = p[0].Msg
 	}
@@ -72,12 +76,8 @@ func (f *Finder) ReadEnd(text string) (side mate.Side, notes, problems []phrase.
 	if sizes := f.cat.EndSizes(e.Kind.ID); e.Size == "" && len(sizes) > 0 {
 		return mate.Side{}, nil, []phrase.Problem{{Range: all, Msg: "the size of " + e.Kind.ID + " is not said", Want: strings.Join(sizes, ", ")}}
 	}
-	if x.Part.Kind == nil {
-		for _, n := range x.Notes {
-			if n.Range != all && n.Msg != "" {
-				notes = append(notes, n)
-			}
-		}
+	if x.Part.Kind == nil { // of a part, what it lacks is not asked here
+		notes = x.Notes
 	}
 	return mate.Side{End: &e, Part: &x.Part}, notes, nil
 }

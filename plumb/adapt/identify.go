@@ -89,14 +89,9 @@ func (f *Finder) Identify(m Measured) (Guess, error) {
 		return Guess{}, err
 	}
 	var out []Candidate
-	threads := f.shelf.table.Threads()
-	for _, family := range threads.Families() {
-		for _, th := range threads.Family(family) {
-			for _, c := range f.forms(th) {
-				if m.judge(&c) {
-					out = append(out, c)
-				}
-			}
+	for _, c := range f.threads {
+		if m.judge(&c) {
+			out = append(out, c)
 		}
 	}
 	slices.SortStableFunc(out, func(a, b Candidate) int { return cmp.Compare(a.Distance, b.Distance) })
@@ -117,6 +112,17 @@ func sound(m Measured) error {
 		return errors.New("a measure must be larger than nothing")
 	}
 	return nil
+}
+
+// allForms lists every thread in every way it is made.
+func (f *Finder) allForms() (out []Candidate) {
+	threads := f.shelf.table.Threads()
+	for _, family := range threads.Families() {
+		for _, th := range threads.Family(family) {
+			out = append(out, f.forms(th)...)
+		}
+	}
+	return out
 }
 
 // forms lists the ways a thread is made: male and female, tapered and straight.

@@ -37,12 +37,13 @@ type meet struct {
 
 // What a chain costs. The number of pieces decides; the bore comes before the
 // rest (see best), which only breaks ties: rigid pieces before hoses and flexible
-// connectors, no hose thread where none is needed, few changes of size, no
+// connectors, no ISO thread and no hose thread where none is needed, few changes of size, no
 // plastic female on a metal male thread (which can split it), taper joints before
 // swivels with washers, few changes of material, and the order of the data.
 const (
 	perPiece     = int64(1e12)
 	perFlexible  = int64(1e10)
+	perISO       = int64(5e9)
 	perHose      = int64(1e9)
 	perResize    = int64(1e8)
 	perSplitting = int64(1e7)
@@ -131,6 +132,8 @@ func (s *shelf) meet(f mate.Side, face int) meet {
 	a, b := material(f), material(s.faces[face])
 	m.bad = corrode(a, b) == plumb.Yes
 	switch x, y := f.End.Kind.Family, s.faces[face].End.Kind.Family; {
+	case x == "iso7" || x == "iso228":
+		m.cost += perISO
 	case x == "hose":
 		m.cost += perHose
 	case x == "npsm" || x == "npsh" || y == "npsm" || y == "npsh":

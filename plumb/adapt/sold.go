@@ -9,6 +9,7 @@ import (
 
 	"tapwright/plumb"
 	"tapwright/plumb/catalogue"
+	"tapwright/plumb/phrase"
 	"tapwright/plumb/src"
 	"tapwright/plumb/unit"
 	"tapwright/plumb/yamldoc"
@@ -25,6 +26,7 @@ type item struct {
 	material *plumb.Material // nil where it neither mates nor corrodes
 	service  plumb.Service
 	series   string // as a phrase reads it
+	as       string // its name in the phrase, where the kind's title is not read
 	with     string // words added to the phrase
 	asked    bool   // only where unions are asked for
 	bore     float64
@@ -38,15 +40,16 @@ type item struct {
 type loader struct {
 	w     yamldoc.Walk
 	cat   *catalogue.Catalogue
+	read  *phrase.Reader
 	lists map[string][]string
 	items []*item
 }
 
 // loadSold reads what is sold; the error holds every fault of the data.
-func loadSold(cat *catalogue.Catalogue, text []byte) ([]*item, error) {
+func loadSold(cat *catalogue.Catalogue, read *phrase.Reader, text []byte) ([]*item, error) {
 	file := src.NewFile("sold.yaml", text)
 	root, problems := yamldoc.Read(file, yamldoc.Limits{})
-	l := &loader{w: yamldoc.Walk{File: file, Problems: problems}, cat: cat, lists: map[string][]string{}}
+	l := &loader{w: yamldoc.Walk{File: file, Problems: problems}, cat: cat, read: read, lists: map[string][]string{}}
 	f := l.w.Map(root, "the file", "sizes", "sold")
 	for _, n := range l.w.List(f.Get("sizes"), "sizes") {
 		m := l.w.Map(n, "a list of sizes", "id", "of")
@@ -80,7 +83,7 @@ func (l *loader) texts(n *yamldoc.Node, what string) (out []string) {
 }
 
 func (l *loader) record(n *yamldoc.Node) {
-	f := l.w.Map(n, "what is sold", "kind", "ends", "sizes", "in", "series", "with", "asked", "service", "typical", "cites")
+	f := l.w.Map(n, "what is sold", "kind", "ends", "sizes", "in", "series", "as", "with", "asked", "service", "typical", "cites")
 	base := item{}
 	id, _ := l.w.String(l.w.Need(f, "what is sold", "kind"), "kind")
 	if base.kind = l.cat.Kind(id); base.kind == nil || base.kind.ID != id {
@@ -102,15 +105,17 @@ func (l *loader) record(n *yamldoc.Node) {
 			l.fail(n, "the %s end of %s is not made as %q", role.Name, id, t)
 			return
 		}
-		base.ends[i] = plumb.End{Name: role.Name, Kind: l.cat.End(t), Swivel: role.Swivel, Outlet: role.Outlet, Joint: -1}
+		base.ends[i] = plumb.End{Name: role.Name, Kind: l.cat.End(t), Outlet: role.Outlet, Joint: -1}
 	}
 	base.service = base.kind.Service
-	if s := l.texts(f.Get("service"), "service"); len(s) > 0 {
+	if list := f.Get("service"); list != nil {
 		base.service = 0
-		for _, w := range s {
-			base.service |= map[string]plumb.Service{"water": plumb.Water, "waste": plumb.Waste}[w]
+		for _, s := range l.w.List(list, "service") {
+			word, _ := l.w.OneOf(s, "service", "water", "waste")
+			base.service |= map[string]plumb.Service{"water": plumb.Water, "waste": plumb.Waste}[word]
 		}
 	}
+	base.as, _ = l.w.String(f.Get("as"), "as")
 	base.with, _ = l.w.String(f.Get("with"), "with")
 	base.asked, _ = l.w.Bool(f.Get("asked"), "asked")
 	base.cites = l.cites(f.Get("cites"))
@@ -145,6 +150,7 @@ func (l *loader) record(n *yamldoc.Node) {
 			if l.size(n, &it, text) {
 				it.measure(pipe)
 				it.phrase = it.words(m, "")
+				l.swivels(n, &it)
 				l.items = append(l.items, &it)
 			}
 		}
@@ -177,6 +183,9 @@ func (l *loader) size(n *yamldoc.Node, it *item, text string) bool {
 	}
 	for i, s := range [2]string{a, b} {
 		e := &it.ends[i]
+		if e.Kind.Sizing == "none" {
+			continue
+		}
 		if only := onlySize(l.cat, e.Kind); only != "" {
 			e.Size = only
 			continue
@@ -197,6 +206,21 @@ func (l *loader) size(n *yamldoc.Node, it *item, text string) bool {
 		e.Size = size
 	}
 	return true
+}
+
+// swivels takes from the reader of phrases which ends turn on the piece, so that a
+// chain and the run file it is pasted into agree.
+func (l *loader) swivels(n *yamldoc.Node, it *item) {
+	x := l.read.Read(it.phrase)
+	ok := len(x.Problems) == 0 && x.Part.Kind == it.kind && x.Part.Material == it.material && len(x.Part.Ends) == 2
+	for i := range it.ends {
+		if ok = ok && x.Part.Ends[i].Kind == it.ends[i].Kind && x.Part.Ends[i].Size == it.ends[i].Size; ok {
+			it.ends[i].Swivel = x.Part.Ends[i].Swivel
+		}
+	}
+	if !ok {
+		l.fail(n, "%q reads back as %q", it.phrase, x.Echo)
+	}
 }
 
 // onlySize is the size of an end type that has but one.
@@ -266,17 +290,24 @@ const wide = 99.0
 // words writes the piece as a trade phrase, made of m, with a claim behind it.
 func (it *item) words(m *plumb.Material, claims string) string {
 	var b strings.Builder
-	for i := range it.ends {
-		if i > 0 {
-			b.WriteString(" x ")
-		}
-		b.WriteString(Label(&it.ends[i]))
+	name := it.as
+	if name == "" {
+		name = it.kind.Title
+	}
+	a, c := Label(&it.ends[0]), Label(&it.ends[1])
+	switch {
+	case a != c:
+		b.WriteString(a + " x " + c)
+	case it.kind.Group == "pipe": // "1/2 copper tube": its ends go without saying
+		b.WriteString(string(it.ends[0].Size))
+	default:
+		b.WriteString(a) // stands for both
 	}
 	b.WriteByte(' ')
-	if m != nil && !strings.Contains(strings.ToLower(it.kind.Title), strings.ToLower(m.Title)) {
+	if m != nil && !strings.Contains(strings.ToLower(name), strings.ToLower(m.Title)) {
 		b.WriteString(m.Title + " ")
 	}
-	b.WriteString(it.kind.Title)
+	b.WriteString(name)
 	if it.with != "" {
 		b.WriteString(", " + it.with)
 	}
