@@ -98,7 +98,7 @@ type Answer struct {
 // Chain is a list of pieces from the one end to the other.
 type Chain struct {
 	Pieces []Piece
-	Joints []plumb.Fit // before each piece, and behind the last
+	Joints []Joint // before each piece, and behind the last
 	// Avoids are the pieces of the first chain that this one does without.
 	Avoids []int
 	// Bore is the narrowest place, taken from the size of the piece unless
@@ -106,6 +106,15 @@ type Chain struct {
 	Bore     unit.Length
 	BoreRead bool
 	Notes    []string // what else is to be known of it
+}
+
+// Joint is one joint of a chain.
+type Joint struct {
+	A, B mate.Side // A is the end nearer to the start
+	Fit  plumb.Fit
+	// Seal is what goes on it or is in it, of those that suit: nil where the parts
+	// need nothing, or where none is known that suits these parts and this water.
+	Seal *plumb.Sealant
 }
 
 // Piece is one part of a chain.
@@ -260,18 +269,42 @@ func (f *Finder) chain(from, to mate.Side, steps []step, lim *Limits) Chain {
 	narrow := min(nominalBore(from.End), nominalBore(to.End))
 	for i := range c.Pieces {
 		p := &c.Pieces[i]
-		c.Joints = append(c.Joints, f.shelf.table.Fit(at, mate.Side{End: &p.Part.Ends[p.In], Part: &p.Part}))
+		c.Joints = append(c.Joints, f.joint(at, mate.Side{End: &p.Part.Ends[p.In], Part: &p.Part}, lim))
 		at = mate.Side{End: &p.Part.Ends[p.Out], Part: &p.Part}
 		if it := f.shelf.items[p.item]; it.bore < narrow {
 			narrow, c.BoreRead = it.bore, it.realBore
 		}
 	}
-	c.Joints = append(c.Joints, f.shelf.table.Fit(at, to))
+	c.Joints = append(c.Joints, f.joint(at, to, lim))
 	if narrow < wide {
 		c.Bore = unit.Length(narrow) * unit.Inch
 	}
 	c.Notes = f.notes(&c, from, to, lim)
 	return c
+}
+
+func (f *Finder) joint(a, b mate.Side, lim *Limits) Joint {
+	j := Joint{A: a, B: b, Fit: f.shelf.table.Fit(a, b)}
+	plastic := false
+	for _, s := range [2]mate.Side{a, b} {
+		m := material(s)
+		plastic = plastic || m != nil && m.Plastic
+	}
+	for _, certain := range []bool{true, false} { // rather one that suits for sure
+		for _, id := range j.Fit.Seals {
+			if s := f.cat.Sealant(id); j.Seal == nil && s != nil && suits(s, plastic, certain, lim) {
+				j.Seal = s
+			}
+		}
+	}
+	return j
+}
+
+// suits reports whether a sealant may go on a joint, or for certain may.
+func suits(s *plumb.Sealant, plastic, certain bool, lim *Limits) bool {
+	ok := func(v plumb.Tri) bool { return v == plumb.Yes || v == plumb.Unknown && !certain }
+	return (!lim.Drinking || ok(s.Potable)) && (!(lim.Drinking || lim.LeadFree) || s.LeadFree != plumb.No) &&
+		(!plastic || s.Thread != plumb.Yes || ok(s.Plastics))
 }
 
 // notes says what a chain leaves open.
@@ -328,7 +361,7 @@ func ironThread(e *plumb.EndKind) bool { return e.Family == "npt" || e.Family ==
 // swivels: then it closes only while one of the two ends is free to turn.
 func stiff(c *Chain, from, to mate.Side) bool {
 	for i := range c.Joints {
-		if j := c.Joints[i].Joint; !strings.HasSuffix(j, "thread") && j != "g-face" {
+		if j := c.Joints[i].Fit.Joint; !strings.HasSuffix(j, "thread") && j != "g-face" {
 			return false
 		}
 	}

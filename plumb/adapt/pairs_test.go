@@ -257,7 +257,9 @@ func holds(t *testing.T, f *Finder, c *Chain, a, b mate.Side, lim *Limits, what 
 			reads(t, f, p, lim, what)
 		}
 		fit := f.shelf.table.Fit(at, next)
-		require.Equal(t, fit, c.Joints[i], what)
+		require.Equal(t, fit, c.Joints[i].Fit, what)
+		require.Equal(t, [2]*plumb.End{at.End, next.End}, [2]*plumb.End{c.Joints[i].A.End, c.Joints[i].B.End}, what)
+		sealed(t, &c.Joints[i], lim, what)
 		require.Equal(t, plumb.Yes, fit.Verdict, "%s: %s on %s", what, Label(at.End), Label(next.End))
 		require.Empty(t, fit.Friend, what)
 		require.NotEmpty(t, fit.TightBy, what)
@@ -268,6 +270,25 @@ func holds(t *testing.T, f *Finder, c *Chain, a, b mate.Side, lim *Limits, what 
 			p := &c.Pieces[i]
 			at = mate.Side{End: &p.Part.Ends[p.Out], Part: &p.Part}
 		}
+	}
+}
+
+// sealed: what is put on a joint is one of its means, and keeps to the limits.
+func sealed(t *testing.T, j *Joint, lim *Limits, what string) {
+	t.Helper()
+	if j.Seal == nil {
+		require.NotEqual(t, plumb.SealantNeeded, j.Fit.Sealant, "%s: nothing seals %s", what, Label(j.A.End))
+		return
+	}
+	require.Contains(t, j.Fit.Seals, j.Seal.ID, what)
+	if lim.Drinking {
+		require.NotEqual(t, plumb.No, j.Seal.Potable, what)
+	}
+	if lim.Drinking || lim.LeadFree {
+		require.NotEqual(t, plumb.No, j.Seal.LeadFree, what)
+	}
+	if a, b := material(j.A), material(j.B); j.Seal.Thread == plumb.Yes && (a != nil && a.Plastic || b != nil && b.Plastic) {
+		require.NotEqual(t, plumb.No, j.Seal.Plastics, what)
 	}
 }
 
@@ -285,6 +306,9 @@ func reads(t *testing.T, f *Finder, p *Piece, lim *Limits, what string) {
 	}
 	if lim.LeadFree {
 		require.Equal(t, plumb.Yes, p.Part.LeadFree, "%s: %s", what, p.Phrase())
+	}
+	if m := p.Part.Material; m != nil && (lim.Drinking || lim.LeadFree) { // no label of zinc or iron says it
+		require.True(t, m.LeadFree == plumb.Yes || m.Class == "copper-alloy", p.Phrase())
 	}
 	if !lim.Unions {
 		require.NotEqual(t, "union", p.Part.Kind.ID)
@@ -415,6 +439,70 @@ func TestMissSaysHowNear(t *testing.T) {
 	assert.NotEmpty(t, ans.Miss.FromPieces)
 	last := &ans.Miss.FromPieces[len(ans.Miss.FromPieces)-1]
 	assert.Equal(t, Label(ans.Miss.From.End), Label(&last.Part.Ends[last.Out]))
+}
+
+// What goes on a joint: common practice, no source, but for the water: UPC 2024,
+// 604: what touches drinking water is made for it (from memory).
+func TestSeals(t *testing.T) {
+	f := finder(t)
+	for _, c := range []struct {
+		from, to, want string
+		lim            Limits
+	}{
+		{"3/4 MHT", "1/2 FIP", "hose-washer, ptfe-tape", Limits{}},
+		{"3/4 MHT", "1/2 FIP", "hose-washer, potable-tape", Limits{Drinking: true}},
+		{"1/2 copper tube", "1/2 copper tube", "lead-free-solder, lead-free-solder", Limits{Drinking: true}},
+		{"3/4 PVC socket", "1/2 PVC pipe", "pvc-cement, pvc-cement", Limits{}},
+		{"3/4 poly pipe", "3/4 poly pipe", "hose-clamp, hose-clamp", Limits{}},
+	} {
+		ans, err := f.Find(end(t, f, c.from), end(t, f, c.to), c.lim)
+		require.NoError(t, err)
+		var got []string
+		for _, j := range ans.Chains[0].Joints {
+			if j.Seal != nil {
+				got = append(got, j.Seal.ID)
+			}
+		}
+		assert.Equal(t, c.want, strings.Join(got, ", "), c.from+" to "+c.to)
+	}
+}
+
+// ASTM D2239 (from memory): polyethylene of SIDR 9 stands 160 psi, of SIDR 7 200.
+func TestPressure(t *testing.T) {
+	f := finder(t)
+	for psi, want := range map[unit.Pressure]string{100: "SIDR 9", 180: "SIDR 7", 250: ""} {
+		ans, err := f.Find(end(t, f, "1 INS"), end(t, f, "1 INS"), Limits{Pressure: plumb.Some(psi * unit.PSI)})
+		require.NoError(t, err)
+		if want == "" {
+			assert.NotNil(t, ans.Miss)
+			continue
+		}
+		require.NotEmpty(t, ans.Chains)
+		assert.Contains(t, ans.Chains[0].Pieces[0].Phrase(), want)
+		assert.True(t, ans.Chains[0].Pieces[0].Rating.Known)
+	}
+}
+
+// Bores of ASTM F876 (1/2 PEX: 0.485 in) and of a size taken as it is named.
+func TestBore(t *testing.T) {
+	f := finder(t)
+	for _, c := range []struct {
+		from, to string
+		inches   float64
+		read     bool
+	}{
+		{"1/2 PEX-CRIMP", "1/2 PEX-CRIMP", 0.485, true},
+		{"3/4 FIP", "1/2 MIP", 0.5, false},
+		{"1 FIP", "1/2 copper tube", 0.5, false},
+		{"3/4 FIP", "3/4 FIP", 0.75, false}, // the nipple is wider than its name
+		{"3/4 FHT", "3/4 FHT", 0, false},    // no size says it
+	} {
+		ans, err := f.Find(end(t, f, c.from), end(t, f, c.to), Limits{})
+		require.NoError(t, err)
+		require.NotEmpty(t, ans.Chains)
+		assert.InDelta(t, c.inches, float64(ans.Chains[0].Bore/unit.Inch), 1e-9, c.from+" to "+c.to)
+		assert.Equal(t, c.read, ans.Chains[0].BoreRead, c.from+" to "+c.to)
+	}
 }
 
 func TestNotes(t *testing.T) {
