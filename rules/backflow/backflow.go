@@ -31,6 +31,7 @@ func Rules() []*rules.Rule {
 		chemicalsBehindWeakDevice(),
 		pumpBehindSiphonageDevice(),
 		secondSourceJoined(),
+		drainJoinedToSupply(),
 		breakersInSeries(),
 	)
 }
