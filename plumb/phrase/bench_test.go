@@ -1,6 +1,12 @@
 package phrase
 
-import "testing"
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"tapwright/plumb/catalogue"
+)
 
 // typical are phrases as people write them in a run file.
 var typical = []string{
@@ -25,7 +31,15 @@ func BenchmarkRead(b *testing.B) {
 }
 
 func BenchmarkNew(b *testing.B) {
+	cat, err := catalogue.Load()
+	require.NoError(b, err)
 	for b.Loop() {
-		reader(b)
+		New(cat)
+	}
+}
+
+func BenchmarkVocabulary(b *testing.B) {
+	for b.Loop() {
+		readVocabulary(wordsYAML)
 	}
 }

@@ -20,63 +20,8 @@ type spec struct {
 }
 
 // candidates gives the end types an ambiguous token may mean, the likeliest
-// first: C, F and M by ASME B16.22 (1998, section 3); the rest is common
-// practice, no source.
-func (r *Reader) candidates(a amb) []string {
-	switch a {
-	case ambC, ambCC:
-		return []string{"C", "COMP"}
-	case ambS:
-		return []string{"S", "C", "SPG", "SJ"}
-	case ambSlip:
-		return []string{"S", "SPG", "SJ"}
-	case ambSS:
-		return []string{"S"}
-	case ambH:
-		return []string{"HUB"}
-	case ambNH, ambNST:
-		return []string{"MHT", "FHT", "NOHUB"}
-	case ambPE:
-		return []string{"PLAIN"}
-	case ambM, ambMale:
-		return []string{"MIP", "MHT"}
-	case ambF, ambFemale:
-		return []string{"FIP", "FHT"}
-	case ambMI:
-		return []string{"MIP", "R"}
-	case ambFI:
-		return []string{"FIP", "Rp", "Rc"}
-	case ambSP:
-		return []string{"SPG", "SPG-DWV"}
-	case ambSTR:
-		return []string{"STR"}
-	case ambNPT, ambIPS:
-		return []string{"MIP", "FIP"}
-	case ambGHT:
-		return []string{"MHT", "FHT"}
-	case ambBSP:
-		return []string{"R", "Rp", "Rc", "MG", "FG"}
-	case ambBSPT:
-		return []string{"R", "Rc"}
-	case ambG:
-		return []string{"MG", "FG"}
-	case ambR:
-		return []string{"R"}
-	case ambRP:
-		return []string{"Rp"}
-	case ambNPSM:
-		return []string{"MNPSM", "FNPSM"}
-	case ambNPSH:
-		return []string{"MNPSH", "FNPSH"}
-	case ambFlare:
-		return []string{"MFL", "FFL"}
-	case ambPEX:
-		return []string{"PEX-CRIMP", "PEX-EXP", "PEX-PRESS", "PUSH"}
-	case ambPress:
-		return []string{"PEX-PRESS"}
-	}
-	return nil
-}
+// first.
+func (r *Reader) candidates(a amb) []string { return r.vocab.questions[a].ends }
 
 // spellings are how an end is written so that it is read as nothing else.
 var spellings = map[string]string{"S": "socket", "C": "solder cup", "PLAIN": "plain end", "STR": "strainer thread"}

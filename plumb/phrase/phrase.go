@@ -73,6 +73,7 @@ type entry struct {
 	amb    amb
 	kept   []string // plain words in a kind's name that its echo drops
 	plural bool     // the plural of a kind's name
+	rule   int16    // index into the vocabulary's rules of the attribute's sort
 	arg    string
 }
 
@@ -112,6 +113,7 @@ type kindName struct {
 // Reader reads phrases. It is not changed once built and may be used from
 // several goroutines.
 type Reader struct {
+	vocab *vocabulary
 	kinds []kindInfo
 	ends  []*plumb.EndKind
 	fixed []unit.Size // size of ends that have only one
@@ -142,7 +144,9 @@ type Reader struct {
 // New builds the word index. A name that several kinds share is kept for all
 // of them; the rest of the phrase decides.
 func New(cat *catalogue.Catalogue) *Reader {
+	v := vocab()
 	r := &Reader{
+		vocab: v,
 		words: map[string]int32{}, spelled: []string{""}, first: []int32{0},
 		edges: map[uint64]int32{}, nodes: []*entry{nil}, more: []bool{false},
 		nameWith: map[int32][]int32{}, endOf: map[string]int16{},
@@ -178,7 +182,7 @@ func New(cat *catalogue.Catalogue) *Reader {
 			r.add(n, func(e *entry) { e.mat = int16(i) })
 		}
 	}
-	for _, w := range materialWords {
+	for _, w := range v.materials {
 		if i, ok := matOf[w.arg]; ok {
 			r.addAll(w.words, func(e *entry) {
 				if e.mat < 0 {
@@ -196,7 +200,7 @@ func New(cat *catalogue.Catalogue) *Reader {
 			})
 		}
 	}
-	for _, w := range endWords {
+	for _, w := range v.ends {
 		if i, ok := r.endOf[w.arg]; ok {
 			r.addAll(w.words, func(e *entry) {
 				if e.end < 0 {
@@ -205,7 +209,7 @@ func New(cat *catalogue.Catalogue) *Reader {
 			})
 		}
 	}
-	for _, w := range vocabulary {
+	for _, w := range v.words {
 		r.addAll(w.words, func(e *entry) {
 			if w.amb != 0 {
 				e.amb, e.end = w.amb, -1
@@ -214,7 +218,7 @@ func New(cat *catalogue.Catalogue) *Reader {
 				}
 			}
 			if w.attr != 0 && e.attr == 0 {
-				e.attr, e.arg = w.attr, w.arg
+				e.attr, e.arg, e.rule = w.attr, w.arg, w.rule
 			}
 		})
 	}
@@ -247,9 +251,9 @@ func (r *Reader) addKinds(cat *catalogue.Catalogue, matOf map[string]int16) {
 			r.addKind(n, int32(i))
 		}
 	}
-	for _, w := range kindWords {
+	for _, w := range r.vocab.kinds {
 		if i, ok := kindOf[w.arg]; ok {
-			for n := range strings.SplitSeq(w.words, "|") {
+			for _, n := range w.words {
 				r.addKind(n, i)
 			}
 		}
@@ -363,8 +367,8 @@ func (r *Reader) addPlural(name string, set func(*entry)) {
 	}
 }
 
-func (r *Reader) addAll(names string, set func(*entry)) {
-	for n := range strings.SplitSeq(names, "|") {
+func (r *Reader) addAll(names []string, set func(*entry)) {
+	for _, n := range names {
 		r.add(n, set)
 	}
 }

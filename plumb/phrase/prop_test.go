@@ -210,8 +210,8 @@ func TestMixedWords(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 2))
 	pick := func(s []string) string { return s[rng.IntN(len(s))] }
 	var words, kinds, ends, mats []string
-	for _, l := range vocabulary {
-		words = append(words, strings.Split(l.words, "|")...)
+	for _, l := range vocab().words {
+		words = append(words, l.words...)
 	}
 	for _, k := range cat.Kinds {
 		kinds = append(kinds, k.Names...)

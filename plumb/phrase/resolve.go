@@ -421,7 +421,12 @@ func (st *state) ambiguousWords(k *kindInfo, mat int16) int16 {
 	}
 	for _, h := range st.ambs {
 		at := Range{h.from, h.to}
-		ask := func(msg string, choices ...string) {
+		ask := func() {
+			q := &r.vocab.questions[h.amb]
+			msg, choices := q.ask, q.choices
+			if msg == "" {
+				msg, choices = "is not clear here", r.spelledOf(h.amb)
+			}
 			var known []string
 			for _, c := range choices {
 				if r.knows(c) {
@@ -436,11 +441,7 @@ func (st *state) ambiguousWords(k *kindInfo, mat int16) int16 {
 				st.series(strings.ToUpper(st.text(at)), at) // ASTM B88 types
 				continue
 			}
-			if h.amb == ambM {
-				ask("may be a male pipe thread, a male hose thread or a wall type", "MIP", "MHT", "type M")
-			} else {
-				ask("may be an elbow or a wall type", "elbow", "type L")
-			}
+			ask()
 		case ambSS:
 			st.stainless(k, &mat, matID("stainless"), ends, at)
 		case ambPE:
@@ -448,11 +449,7 @@ func (st *state) ambiguousWords(k *kindInfo, mat int16) int16 {
 				mat = m
 				continue
 			}
-			if k != nil && k.nipple {
-				ask("may be polyethylene or a plain end", "polyethylene", "plain end")
-				continue
-			}
-			ask("may be polyethylene or a plain end", "polyethylene", "plain end")
+			ask()
 		case ambPEX:
 			if m := matID("pex"); m >= 0 && mat < 0 && k != nil && k.tube {
 				mat = m
@@ -464,51 +461,27 @@ func (st *state) ambiguousWords(k *kindInfo, mat int16) int16 {
 				st.keep(at)
 				continue
 			}
-			if h.amb == ambNPS {
-				ask("may be the nominal pipe size or a straight thread", "nominal", "NPSM")
-			} else {
-				ask("does not say whether the end is male or female", "MIP", "FIP")
-			}
+			ask()
 		case ambFP:
 			if k != nil && strings.Contains(k.ID, "valve") {
 				st.keep(at) // full port
 				continue
 			}
-			ask("may be full port or freeze-proof", "full port", "freeze-proof")
-		case ambSP:
-			ask("may be a spigot end or standard port", "SPG", "standard port")
-		case ambST:
-			ask("may be street or stainless", "street", "stainless")
-		case ambSTR:
-			ask("may be straight, street or a strainer's thread", "straight", "street", "strainer thread")
-		case ambPRV:
-			ask("may be a pressure-reducing or a pressure-relief valve", "pressure reducing valve", "pressure relief valve")
-		case ambDC:
-			ask("may be a double check or die-cast metal", "double check valve", "die-cast")
-		case ambWH:
-			ask("may be a wall hydrant or a water heater", "wall hydrant", "water heater")
+			ask()
 		case ambPB:
 			if k != nil && k.tube {
 				st.keep(at)
 				continue
 			}
-			ask("may be polybutylene or polished brass", "polybutylene", "polished brass finish")
-		case ambDI:
-			ask("may be dielectric or ductile iron", "dielectric", "ductile iron")
-		case ambAG:
-			ask("may be an air gap or above ground", "air gap fitting", "above ground")
+			ask()
 		case ambBlack:
 			if b := matID("black-steel"); b >= 0 && k != nil && contains16(k.mats, b) && mat < 0 {
-				ask("may be a colour or black steel", "black steel", "dark")
+				ask()
 				continue
 			}
 			st.keep(at)
-		case ambRP:
-			ask("may be a reduced-pressure assembly or the thread Rp", "reduced pressure assembly", "Rp")
-		case ambG, ambMI:
-			ask("is not clear here", "male G", "female G")
 		default:
-			ask("is not clear here", r.spelledOf(h.amb)...)
+			ask()
 		}
 	}
 	return mat
@@ -562,31 +535,9 @@ func (st *state) plasticKind(k *kindInfo) bool {
 	return false
 }
 
-// closeLength gives the length of a close nipple in inches (ASTM A733, from
-// memory): no nipple of the size is shorter.
-func closeLength(s unit.Size) float64 {
-	switch s {
-	case "1/8":
-		return 0.75
-	case "1/4":
-		return 0.875
-	case "3/8":
-		return 1
-	case "1/2":
-		return 1.125
-	case "3/4":
-		return 1.375
-	case "1":
-		return 1.5
-	case "1-1/4":
-		return 1.625
-	case "1-1/2":
-		return 1.75
-	case "2":
-		return 2
-	}
-	return 0
-}
+// closeLength gives the length of a close nipple in inches, 0 if it is not
+// known: no nipple of the size is shorter.
+func (r *Reader) closeLength(s unit.Size) float64 { return r.vocab.close[s] }
 
 // lengths takes lengths, bores and a basin's dimensions out of the elements;
 // it may find that a nipple is a reducing one.
@@ -765,11 +716,11 @@ func (st *state) lengthOf(k *kindInfo, sized int, set func(*elem, unit.Length, s
 	if k.nipple {
 		s, isSize := st.r.size(&e.fig)
 		inches := e.fig.value()
-		if isSize && e.fig.unit != uMM && inches < closeLength(d) {
+		if isSize && e.fig.unit != uMM && inches < st.r.closeLength(d) {
 			// Shorter than any nipple of that diameter: the second size of a
 			// reducing nipple.
 			if c := st.r.byID("reducing-nipple"); c != nil {
-				st.note(at, "read as a reducing nipple: "+string(s)+" in is shorter than any "+string(d)+" nipple (close is "+closeText(d)+" in, ASTM A733, from memory)")
+				st.note(at, "read as a reducing nipple: "+string(s)+" in is shorter than any "+string(d)+" nipple (close is "+st.r.closeText(d)+" in, ASTM A733, from memory)")
 				st.out.Part.Kind = c.Kind
 				return c
 			}
@@ -812,7 +763,7 @@ func (st *state) zippedSizes() bool {
 	return sizes > 1 && sizes == ends
 }
 
-func closeText(s unit.Size) string { return mixed(int(closeLength(s)*8), 8) }
+func (r *Reader) closeText(s unit.Size) string { return mixed(int(r.closeLength(s)*8), 8) }
 
 // inside reads a basin's dimensions: 16 x 12 x 6 in.
 func (st *state) inside() {

@@ -178,9 +178,9 @@ func (w *walker) dash(a *atom) {
 	}
 	// 3/4-11.5NH, 1/2-14 NPT: threads per inch, ASME B1.20.1 and B1.20.7.
 	if a.glued && n.glued && n.fig.unit == uNone {
-		if t := w.peek(2); t != nil && t.kind == atEntry && (t.e.end >= 0 || t.e.amb != 0 || t.e.attr == aThreadedTPI) && pitch(&n.fig) {
+		if t := w.peek(2); t != nil && t.kind == atEntry && (t.e.end >= 0 || t.e.amb != 0 || t.e.attr == aPitch) && pitch(&n.fig) {
 			w.i++
-			if t.e.attr == aThreadedTPI {
+			if t.e.attr == aPitch {
 				w.i++
 			}
 			return
@@ -246,7 +246,7 @@ func (w *walker) figure(a *atom) {
 		st.ways, st.waysAt = int(f.n), Range{f.from, w.peek(1).to}
 		w.i++
 		return
-	case next == aThreadedTPI:
+	case next == aPitch:
 		w.i++
 		st.keep(Range{f.from, w.peek(0).to})
 		return
@@ -689,7 +689,7 @@ func (w *walker) attribute(a *atom) {
 		}
 		st.problem(at, "a quantity wants a number behind it", "qty 2", "")
 		return
-	case aCount, aUnit, aThreadedTPI, aDegree, aBend, aWays, aDeep, aOf:
+	case aCount, aUnit, aPitch, aDegree, aBend, aWays, aDeep, aOf:
 		if w.with {
 			w.withOdd = true
 			return
