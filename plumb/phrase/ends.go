@@ -72,6 +72,20 @@ func (st *state) settle(k *kindInfo, mat int16, role int, s *spec) int16 {
 		}
 		cands = of
 	}
+	for _, j := range st.joining { // BSP male, tapered
+		var of []string
+		for _, id := range cands {
+			if i := pick(id); i >= 0 && j.is(r.ends[i]) != (j.fit == fitNone) {
+				of = append(of, id)
+			}
+		}
+		if len(of) > 0 {
+			cands = of
+		}
+	}
+	if len(cands) == 1 && (s.amb == ambBSP || s.amb == ambBSPT || s.amb == ambG) {
+		return pick(cands[0])
+	}
 	switch s.amb {
 	case ambC:
 		// ASME B16.22: the solder cup. In other lists compression; COMP in the
@@ -660,6 +674,7 @@ func (st *state) layout(k *kindInfo, mat int16, known []int16) (ends []int16, ot
 		}
 	}
 	ends = append([]int16(nil), known...)
+	cands, joined := st.joined(k, layouts, cands, known, match)
 	st.cands = cands
 	if len(cands) == 0 {
 		return ends, nil
@@ -670,6 +685,9 @@ func (st *state) layout(k *kindInfo, mat int16, known []int16) (ends []int16, ot
 	for i := range ends {
 		const generic = 16 // so many kinds of end that no layout stands for the rest
 		if ends[i] >= 0 || len(k.types[i]) > generic {
+			continue
+		}
+		if joined && len(cands) > 1 && !st.clear(k, i, iso) {
 			continue
 		}
 		e := cands[0].ends[i]
@@ -696,4 +714,35 @@ func (st *state) layout(k *kindInfo, mat int16, known []int16) (ends []int16, ot
 		}
 	}
 	return ends, others
+}
+
+// joined keeps the layouts that the joining words allow: those of the material,
+// or, where they rule these out, any that the kind is sold in.
+func (st *state) joined(k *kindInfo, layouts []layout, cands []*layout, known []int16, match func(*layout) bool) ([]*layout, bool) {
+	joins := false
+	for range st.joining {
+		joins = true
+	}
+	if !joins {
+		return cands, false
+	}
+	var all []*layout
+	for i := range layouts {
+		if match(&layouts[i]) {
+			all = append(all, &layouts[i])
+		}
+	}
+	allowed := func(from []*layout) []*layout {
+		var out []*layout
+		for _, l := range from {
+			if st.allows(k, l, known, all) {
+				out = append(out, l)
+			}
+		}
+		return out
+	}
+	if own := allowed(cands); len(own) > 0 {
+		return own, true
+	}
+	return allowed(all), true
 }

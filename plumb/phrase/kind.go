@@ -266,6 +266,13 @@ func (st *state) useUp(words []int32) {
 		}
 	}
 	st.ambs = ambs
+	said := st.said[:0]
+	for _, h := range st.said {
+		if !in(Range{h.from, h.to}) {
+			said = append(said, h)
+		}
+	}
+	st.said = said
 	if st.thing.To > 0 && in(st.thing) {
 		st.thing = Range{}
 	}

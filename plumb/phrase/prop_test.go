@@ -131,7 +131,7 @@ func TestLayoutsAreRead(t *testing.T) {
 				}
 				for _, text := range forms {
 					x := checkReading(t, r, text)
-					if !assert.Empty(t, x.Problems, "%q", text) || !assert.Equal(t, k, x.Part.Kind, "%q", text) {
+					if !assert.Empty(t, x.Problems, "%q", text) || !assert.Same(t, k, x.Part.Kind, "%q", text) {
 						continue
 					}
 					if m != "" {

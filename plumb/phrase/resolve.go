@@ -112,11 +112,13 @@ func (r *Reader) read(text string) (Reading, bool) {
 
 // begin clears what the last phrase left, but keeps its memory.
 func (st *state) begin(r *Reader, text string) {
+	said, extras := st.said[:0], st.extras[:0]
 	toks, atoms, elems, kinds, mats, ambs, unknown := st.toks[:0], st.atoms[:0], st.elems[:0], st.kinds[:0], st.mats[:0], st.ambs[:0], st.unknownWords[:0]
 	have, fresh, notes, known, cands := st.have, st.fresh, st.notes[:0], st.known[:0], st.cands[:0]
 	*st = state{r: r, s: text, lf: -1, plated: -1}
 	st.toks, st.atoms, st.elems, st.kinds, st.mats, st.ambs, st.unknownWords = toks, atoms, elems, kinds, mats, ambs, unknown
 	st.have, st.fresh, st.notes, st.known, st.cands = have, fresh, notes, known, cands
+	st.said, st.extras = said, extras
 	st.out = Reading{Part: plumb.Part{Count: 1, Line: -1}}
 }
 
@@ -198,6 +200,7 @@ func (st *state) resolve() {
 	if ki >= 0 {
 		k = &st.r.kinds[ki]
 	}
+	k = st.weigh(k)
 	st.unknowns()
 	st.withdraw()
 	mat := st.chooseMaterial(k)
@@ -232,6 +235,9 @@ func (st *state) resolve() {
 	}
 	k = st.lengths(k)
 	specs := st.putEnds(k, mat)
+	if k != nil {
+		st.contradicted(k)
+	}
 	st.facts(k)
 	st.echo(k, specs)
 }
@@ -365,6 +371,9 @@ func (st *state) chooseMaterial(k *kindInfo) int16 {
 			st.problem(Range{h.from, h.to}, "two materials are named, "+r.mats[m].Title+" and "+mat.Title, "the one the water touches; put the other behind \"with\"", "")
 		}
 	}
+	if m >= 0 && k != nil && len(k.mats) > 0 && !contains16(k.mats, m) {
+		st.oddMaterial(k, r.mats[m], Range{first.from, first.to})
+	}
 	if m < 0 && k != nil {
 		for _, h := range st.kinds {
 			if contains32(h.e.kinds, st.kindIndex(k)) && h.e.kindM >= 0 && contains16(k.mats, h.e.kindM) {
@@ -385,6 +394,16 @@ func (st *state) chooseMaterial(k *kindInfo) int16 {
 		st.out.Part.DZR = plumb.Yes
 	}
 	return m
+}
+
+// oddMaterial speaks of a material that the kind is not sold in. Mortar and
+// concrete on a pipe are where it lies.
+func (st *state) oddMaterial(k *kindInfo, m *plumb.Material, at Range) {
+	if m.Class == "stone" && !k.Has(plumb.Holds) {
+		st.problem(at, quote(st.text(at))+" is nothing "+article(k.Title)+" is made of; where a part lies is said with the key `in:` or `through:`", "`in: mortar` or `in: concrete` beside the part", "")
+		return
+	}
+	st.note(at, article(k.Title)+" is not usually made of "+m.Title)
 }
 
 func zinced(a, b *plumb.Material) bool { return a.Class == "zinc-coated" && b.Class == "ferrous" }

@@ -193,8 +193,11 @@ type state struct {
 	known       []int16
 	cands       []*layout
 
-	ambs  []ambHit // ambiguous words that stand for no end
-	start int      // first atom after the name
+	ambs   []ambHit // ambiguous words that stand for no end
+	said   []saidHit
+	extras []extra
+	matAt  Range // where the material is named
+	start  int   // first atom after the name
 
 	tube    bool // pipe, tube or hose is named
 	strong  bool // a kind is named by more than a material
@@ -506,6 +509,10 @@ func (st *state) unit(f *figure, i int) int {
 			return 1
 		}
 		e, n := st.r.match(st.toks[i:], nil)
+		if e != nil && e.attr == aPlace {
+			// 1/2 in wall hydrant: inches, not in a wall.
+			e, n = st.r.match(st.toks[i:], isUnit)
+		}
 		if e == nil || e.attr != aUnit {
 			return 0
 		}
@@ -544,6 +551,8 @@ func (st *state) unit(f *figure, i int) int {
 	}
 	return 0
 }
+
+func isUnit(e *entry) bool { return e.attr == aUnit }
 
 // keep puts a stretch of the text in Part.Words.
 func (st *state) keep(at Range) {

@@ -29,7 +29,8 @@ type walker struct {
 	slash   bool
 	with    bool
 	withAt  int
-	withOdd bool // the clause has more than attributes
+	withOf  string // has or for
+	withOdd bool   // the clause has more than attributes
 	role    string
 	body    string // standards body awaiting a number
 	bodyAt  Range
@@ -588,6 +589,9 @@ func (w *walker) kind(a *atom) {
 	at := Range{a.from, a.to}
 	if w.with {
 		w.withOdd = true
+		if w.withOf == "has" && e.mat < 0 && e.amb == 0 && e.attr == 0 {
+			st.extras = append(st.extras, extra{e.kinds, a.from, a.to})
+		}
 		return
 	}
 	if t := &st.toks[a.tok]; t.kind == tNum && a.n > 1 && t.d == 1 && t.n > 1 && t.n <= 24 {
@@ -671,7 +675,7 @@ func (w *walker) attribute(a *atom) {
 		if w.with {
 			return
 		}
-		w.with, w.withAt, w.withOdd = true, a.from, false
+		w.with, w.withAt, w.withOf, w.withOdd = true, a.from, e.arg, false
 		w.cur = -1
 		return
 	case aQty:
@@ -694,7 +698,7 @@ func (w *walker) attribute(a *atom) {
 			w.withOdd = true
 			return
 		}
-		if e.attr == aWays || e.attr == aDeep || e.attr == aOf {
+		if e.attr != aCount && e.arg != "in" {
 			st.keep(at)
 		}
 		return
@@ -798,6 +802,9 @@ func (w *walker) attribute(a *atom) {
 			return
 		}
 		st.keep(at)
+		return
+	case aJoins, aActs, aPlace, aRemark:
+		w.said(a)
 		return
 	case aThing:
 		if w.with {
