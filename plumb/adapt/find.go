@@ -10,6 +10,7 @@ import (
 	"tapwright/plumb/catalogue"
 	"tapwright/plumb/mate"
 	"tapwright/plumb/phrase"
+	"tapwright/plumb/src"
 	"tapwright/plumb/unit"
 )
 
@@ -84,8 +85,11 @@ func (f *Finder) ReadEnd(text string) (side mate.Side, notes, problems []phrase.
 
 // Answer is what Find found.
 type Answer struct {
-	// Direct is what the two ends are to each other without any piece.
-	Direct plumb.Fit
+	Service plumb.Service // what the chain was sought for: water or waste
+	// Direct is what the two ends are to each other without any piece. Corrode is
+	// set where they mate and their metals must not touch.
+	Direct  plumb.Fit
+	Corrode bool
 	// Chains has the best chain first; it has no pieces where the two ends mate
 	// as they are. After it come alternatives, each of which does without at
 	// least one piece of the first.
@@ -157,8 +161,9 @@ func (f *Finder) Find(from, to mate.Side, lim Limits) (Answer, error) {
 			lim.Service = plumb.Waste
 		}
 	}
-	ans := Answer{Direct: f.shelf.table.Fit(from, to)}
-	if ans.Direct.Verdict == plumb.Yes && (lim.MixedMetals || corrode(material(from), material(to)) != plumb.Yes) {
+	ans := Answer{Service: lim.Service, Direct: f.shelf.table.Fit(from, to)}
+	ans.Corrode = ans.Direct.Verdict == plumb.Yes && corrode(material(from), material(to)) == plumb.Yes
+	if ans.Direct.Verdict == plumb.Yes && (lim.MixedMetals || !ans.Corrode) {
 		ans.Chains = []Chain{f.chain(from, to, nil, &lim)}
 		return ans, nil
 	}
@@ -389,8 +394,16 @@ func resized(c *Chain) bool {
 	return false
 }
 
-// ReadMaterial finds a material by its name, false where there is none.
-func (f *Finder) ReadMaterial(name string) (*plumb.Material, bool) {
-	m := f.cat.Material(strings.TrimSpace(name))
-	return m, m != nil
+// ReadMaterial finds a material by its name; where there is none, near is the
+// nearest name, if any is near.
+func (f *Finder) ReadMaterial(name string) (m *plumb.Material, near string) {
+	if m = f.cat.Material(strings.TrimSpace(name)); m != nil {
+		return m, ""
+	}
+	var names []string
+	for _, m := range f.cat.Materials {
+		names = append(append(names, m.Title), m.Names...)
+	}
+	near, _ = src.Nearest(name, names)
+	return nil, near
 }

@@ -302,7 +302,7 @@ func apart(m Measured, list []Candidate) (out []Parting) {
 		})
 	} else {
 		split(false, "how thick is it exactly?",
-			"measure again with a caliper that shows 0.05 mm, at the end and at the root of the thread, on clean metal; alone it decides nothing",
+			"measure again with a caliper that shows 0.05 mm, at the tip and where the thread runs out, on clean metal; alone it decides nothing",
 			func(c *Candidate) (float64, string) { return across(c) })
 	}
 	split(false, "how steep are its flanks?",

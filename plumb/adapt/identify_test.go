@@ -271,6 +271,25 @@ func TestChecksSayHowFarOff(t *testing.T) {
 	assert.InDelta(t, 0.1905/0.2+1+3, c.Distance, 1e-6)
 }
 
+// Along 3/4 NPT the crests measure 1.0248 in at the small end: pitch diameter E0 =
+// 0.96768 in plus a height of 0.8 p = 0.05714 in (ASME B1.20.1, the height from
+// memory); in its mouth the female measures E1 less that, 0.9317 in.
+func TestTaperThreadIsARange(t *testing.T) {
+	f := finder(t)
+	for text, want := range map[string]float64{
+		"outside 1.0248 in, 14 tpi": 0, "outside 1.015 in, 14 tpi": 0.0098, "outside 1.060 in, 14 tpi": 0.010,
+		"inside 0.9317 in, 14 tpi": 0, "inside 0.9417 in, 14 tpi": 0.010, "inside 0.9005 in, 14 tpi": 0.010,
+	} {
+		m, problems := ReadMeasured(text)
+		require.Empty(t, problems)
+		g, err := f.Identify(m)
+		require.NoError(t, err)
+		c := among(g, "npt", "3/4", map[bool]plumb.Gender{true: plumb.Male, false: plumb.Female}[m.Outside.Known])
+		require.NotNil(t, c, text)
+		assert.InDelta(t, want, c.Checks[0].Off/0.0254, 1e-4, text)
+	}
+}
+
 func TestIdentifyRefuses(t *testing.T) {
 	f := finder(t)
 	for text, says := range map[string]string{

@@ -16,7 +16,7 @@ import (
 var measureWords = []string{"outside", "inside", "pitch", "tpi", "tapered", "straight", "male", "female"}
 
 // measureWant says how a measurement is written.
-const measureWant = `such as: outside 1.05 in, 14 tpi, tapered`
+const measureWant = "measurements such as outside 1.05 in, 14 tpi, tapered"
 
 // ReadMeasured reads what was measured, one thing after the other with commas
 // between: "outside 26.4 mm", "inside 0.95 in", "14 tpi", "pitch 1.8 mm", "10

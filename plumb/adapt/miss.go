@@ -16,24 +16,26 @@ type near struct {
 	cost int64
 }
 
-// miss finds the two ends, one on either side, that come nearest to each other:
-// of one system before of one size before of few pieces.
+// miss finds the two ends, one on either side, that come nearest to each other: of
+// one system and one size first, since a coupling or reducer for them is most
+// likely made; else with few pieces, since an adapter may have any two sizes.
 func (f *Finder) miss(q *query, lim *Limits, direct plumb.Fit) *Miss {
 	m := &Miss{}
 	front, back := q.nearest(q.from, q.fromMeet), q.nearest(q.to, q.toMeet)
 	type pair struct {
 		a, b  near
-		score [3]int64
+		score [4]int64
 	}
 	var best *pair
 	for _, a := range front {
 		for _, b := range back {
-			s := [3]int64{0, 0, a.cost + b.cost}
-			if a.side.End.Kind.Family != b.side.End.Kind.Family {
-				s[0] = 1
+			s := [4]int64{1, 0, a.cost + b.cost, 0}
+			x, y := a.side.End, b.side.End
+			if x.Size != y.Size {
+				s[3] = 1
 			}
-			if a.side.End.Size != b.side.End.Size {
-				s[1] = 1
+			if x.Kind.Family == y.Kind.Family && x.Kind.Sizing == y.Kind.Sizing {
+				s[0], s[1] = 0, s[3]
 			}
 			if best != nil && slices.Compare(s[:], best.score[:]) >= 0 {
 				continue
@@ -55,8 +57,11 @@ func (f *Finder) miss(q *query, lim *Limits, direct plumb.Fit) *Miss {
 		m.Why = "the two metals corrode one another where they touch"
 		m.Bridge = "a brass piece between them"
 	}
-	if direct.Verdict == plumb.Unknown {
+	switch {
+	case direct.Verdict == plumb.Unknown:
 		m.Ask = direct.Ask
+	case fit.Verdict == plumb.Unknown:
+		m.Ask = fit.Ask
 	}
 	for _, s := range []struct {
 		side mate.Side

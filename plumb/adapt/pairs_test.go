@@ -356,6 +356,7 @@ func TestMixedMetals(t *testing.T) {
 	ans, err := f.Find(copper, galv, Limits{})
 	require.NoError(t, err)
 	assert.Equal(t, plumb.Yes, ans.Direct.Verdict)
+	assert.True(t, ans.Corrode)
 	require.NotEmpty(t, ans.Chains, "they mate and corrode: a brass piece goes between")
 	require.NotEmpty(t, ans.Chains[0].Pieces)
 	for _, p := range ans.Chains[0].Pieces {
@@ -426,8 +427,8 @@ func TestMissSaysHowNear(t *testing.T) {
 	ans, err := f.Find(a, b, Limits{Materials: []*plumb.Material{f.cat.Material("galvanised-steel")}})
 	require.NoError(t, err)
 	require.NotNil(t, ans.Miss)
-	assert.Equal(t, "hose", ans.Miss.From.End.Kind.Family)
-	assert.Contains(t, ans.Miss.Bridge, "FHT")
+	assert.Equal(t, [2]string{"3/4 MHT", "1/2 FIP"}, [2]string{Label(ans.Miss.From.End), Label(ans.Miss.To.End)})
+	assert.Contains(t, ans.Miss.Bridge, "3/4 FHT x 1/2 MIP adapter")
 	assert.Equal(t, []string{"with any material there is a chain of 1 piece"}, ans.Miss.But)
 
 	// Both sides are followed as far as they go.
