@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 
 	"tapwright/plumb"
 	"tapwright/plumb/src"
@@ -59,6 +60,16 @@ func (r *Result) Worst() (worst Level) {
 	return worst
 }
 
+// Off is the word for the level of a rule that is not applied.
+const Off = "off"
+
+// SitePrefix begins the ids of the rules that a site file adds.
+const SitePrefix = "site/"
+
+func (p *Profile) turnedOff(id string) bool {
+	return slices.ContainsFunc(p.Changes, func(c Change) bool { return c.Rule == id && c.To == Off })
+}
+
 // UnusedWaiver is the id of the finding about a waiver that matches nothing.
 const UnusedWaiver = "waiver-unused"
 
@@ -67,15 +78,28 @@ const UnusedWaiver = "waiver-unused"
 func Check(run *plumb.Run, book []*Rule, prof *Profile) *Result {
 	facts := NewFacts(run)
 	res := &Result{Run: run, Profile: prof, NotChecked: slices.Clone(prof.NotChecked)}
+	var without []string
 	for _, rule := range book {
 		set, ok := prof.Rules[rule.ID]
 		if !ok {
-			continue // this profile does without the rule
+			if !prof.turnedOff(rule.ID) {
+				without = append(without, rule.ID)
+			}
+			continue
 		}
 		pass := &Pass{Run: run, Facts: facts, rule: rule, set: set}
 		rule.Check(pass)
 		res.Findings = append(res.Findings, pass.found...)
 		res.NotChecked = append(res.NotChecked, pass.skipped...)
+	}
+	if len(without) > 0 {
+		slices.Sort(without)
+		res.NotChecked = append(res.NotChecked, "what "+prof.Name+" has no rule for: "+strings.Join(without, ", "))
+	}
+	for _, c := range prof.Changes {
+		if c.To == Off {
+			res.NotChecked = append(res.NotChecked, c.Rule+", turned off by "+prof.Site+": "+c.Reason)
+		}
 	}
 	waive(res, book)
 	slices.SortStableFunc(res.Findings, func(a, b Finding) int {
@@ -118,6 +142,8 @@ func waive(res *Result, book []*Rule) {
 			f.Message = fmt.Sprintf("there is no rule %q to waive", w.Rule)
 			if near, ok := src.Nearest(w.Rule, ids); ok {
 				f.Message += fmt.Sprintf("; did you mean %q?", near)
+			} else if strings.HasPrefix(w.Rule, SitePrefix) {
+				f.Message += "; a site's own rules are there only when its site file is given"
 			}
 		}
 		res.Findings = append(res.Findings, f)

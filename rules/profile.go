@@ -22,6 +22,18 @@ type Profile struct {
 	About      string
 	NotChecked []string
 	Rules      map[string]Setting
+	// Site is the place whose own rules are worked in, "" if there is none, and
+	// Changes what it sets otherwise than the profile it is based on.
+	Site    string
+	Changes []Change
+}
+
+// Change is one thing that a site sets otherwise than its profile.
+type Change struct {
+	Rule     string
+	What     string // "level", or the name of a figure
+	From, To string // as written; To is "off" where the rule is turned off
+	Reason   string
 }
 
 // Setting is what a profile says of one rule.
@@ -174,6 +186,9 @@ func readCites(w *yamldoc.Walk, n *yamldoc.Node) (cites []plumb.Cite) {
 	}
 	return cites
 }
+
+// Parse reads a value of the figure as a profile writes it, into SI units.
+func (p Param) Parse(text string) (float64, error) { return p.Kind.parse(text) }
 
 func (k ParamKind) parse(text string) (float64, error) {
 	switch k {
