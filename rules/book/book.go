@@ -8,6 +8,7 @@ import (
 
 	"tapwright/rules"
 	"tapwright/rules/backflow"
+	"tapwright/rules/drain"
 	"tapwright/rules/embedded"
 	"tapwright/rules/fit"
 	"tapwright/rules/potable"
@@ -22,5 +23,6 @@ func All() []*rules.Rule {
 		potable.Rules(),
 		backflow.Rules(),
 		embedded.Rules(),
+		drain.Rules(),
 	)
 }
