@@ -1,0 +1,205 @@
+package mend
+
+import (
+	"tapwright/rules"
+)
+
+// remedy is what mend does about the findings of a rule.
+type remedy struct {
+	rule string
+	does string // what it does; "" if nothing
+	not  string // what it does not do and why; "" if it does all it can be asked for
+	// mend gives corrections worth a try, the likeliest first; where it has none
+	// for this finding, why. nil where the rule is never mended.
+	mend func(*bench, *rules.Finding) ([]candidate, string)
+}
+
+// Doing tells what mend does about the findings of a rule, and what it does not
+// do, with the reason. Both are "" for a rule that is not known here.
+func Doing(rule string) (does, not string) {
+	r := remedyFor(rule)
+	if r == nil {
+		return "", ""
+	}
+	return r.does, r.not
+}
+
+func remedyFor(rule string) *remedy {
+	for i := range remedies {
+		if remedies[i].rule == rule {
+			return &remedies[i]
+		}
+	}
+	return nil
+}
+
+func cannot(r *remedy) string {
+	if r == nil {
+		return "mend knows no correction for this rule"
+	}
+	return r.not
+}
+
+// Reasons that several rules share.
+const (
+	height  = "heights and gaps are measured on the site, or changed there; mend fills in none"
+	site    = "what lies around a pipe is known on the site only; mend fills in no sleeve, wrap or access"
+	layout  = "where a joint lies is for you to lay out; mend moves no pipe"
+	label   = "what a label says is yours to read; mend fills in no claim"
+	stands  = "the part stands already; whether another takes its place is for you to say"
+	made    = "the joint is made already; take it apart, make it again, test it again, and then write it"
+	tested  = "the run has been tested as it is written; change it, test it again, and write both"
+	unsaid  = "it is not said what the water is for; say it with `for:`, for this may then fall away"
+	nothing = "there is nothing in the text that mend could put right"
+)
+
+// remedies has one record for every rule of the book, in the book's order; a
+// test holds it against the book.
+var remedies = []remedy{
+	{rule: "ends-do-not-mate",
+		does: "writes the one other end or size that fits, if only one does and the part is to be bought; else puts the pieces between",
+		not:  "parts that stand joined already must be measured again",
+		mend: joinEnds},
+	{rule: "look-alike-threads",
+		does: "as for ends that do not mate",
+		not:  "parts that stand joined already must be measured again",
+		mend: joinEnds},
+	{rule: "ends-not-known",
+		not: "a size or thread that is not known has to be looked up on the part"},
+	{rule: "adapter-wanted",
+		does: "writes the shortest chain of pieces in place of the gap",
+		not:  "both ends beside the gap must be known",
+		mend: fillGap},
+	{rule: "wrong-way-round",
+		does: "exchanges the ends named in `enters by` and `leaves by`, or in the `from` of the run that begins there",
+		not:  "a part that stands already has to be turned on the site",
+		mend: turnRound},
+	{rule: "open-end-under-pressure",
+		does: "puts a cap or plug on an end that nothing is said of, or that is said to be open or shut",
+		not:  "the end of a list may be where it goes on or where the water leaves, and a hose that is put on when needed wants a valve or a cap: that is for you to say",
+		mend: closeEnd},
+	{rule: "fed-by-nothing",
+		not: "where the run hangs on the supply is for you to say"},
+	{rule: "drain-begins-nowhere",
+		not: "what runs into the drain is for you to say"},
+
+	{rule: "taper-joint-unsealed",
+		does: "writes a usual seal for the file, or a sealant in place of nothing",
+		not:  made, mend: sealThreads},
+	{rule: "seal-not-known",
+		not: "what is on the joint is seen on the joint only"},
+	{rule: "sealant-forbidden",
+		does: "takes the sealant off the joint line, or writes what does make the joint tight",
+		not:  made, mend: takeOff},
+	{rule: "washer-missing",
+		does: "writes a washer for a joint that is still to be made",
+		not:  made, mend: putWasher},
+	{rule: "not-a-thread-sealant",
+		does: "writes a thread sealant in its place",
+		not:  made, mend: otherSeal},
+	{rule: "compound-attacks-plastic",
+		does: "writes PTFE tape in its place",
+		not:  made, mend: otherSeal},
+	{rule: "metal-male-in-plastic-female",
+		does: "turns the genders of the joint round, where both parts are to be bought",
+		not:  stands, mend: turnGenders},
+	{rule: "wrong-means",
+		does: "writes the means made for the joint",
+		not:  made, mend: otherSeal},
+	{rule: "two-sealants",
+		does: "leaves one of the two on the joint",
+		not:  made, mend: oneSealant},
+
+	{rule: "not-lead-free",
+		does: "writes a lead-free part in place of one that is to be bought",
+		not:  stands, mend: onceUsed(buyLeadFree)},
+	{rule: "lead-unknown",
+		not: "whether it is lead-free is on its label, and mend fills in no claim; a part that you have yet to buy, choose so and write “lead-free”"},
+	{rule: "lead-average",
+		not: "the shares are the maker's, and which other part keeps the limit is on other makers' sheets"},
+	{rule: "not-listed-potable",
+		does: "writes one for drinking water in place of a part that is said not to be and is to be bought",
+		not:  label, mend: onceUsed(buyListed)},
+	{rule: "ordinary-hose",
+		does: "writes a drinking-water hose, or a lead-free fitting, in place of one that is to be bought",
+		not:  stands, mend: onceUsed(buyHose)},
+	{rule: "drain-or-gas-part",
+		does: "writes a part for drinking water, of another material or kind, in place of one that is to be bought",
+		not:  "which pressure fitting takes a drain fitting's place is for you to choose",
+		mend: onceUsed(buyWaterPart)},
+	{rule: "sealant-not-potable",
+		does: "writes a sealant for drinking water in place of another, or where a cement is not named",
+		not:  label, mend: onceUsed(potableSeal)},
+	{rule: "solder-not-lead-free",
+		does: "writes lead-free solder in place of lead solder, or where none is named",
+		not:  label, mend: onceUsed(leadFreeSolder)},
+	{rule: "source-not-drinking",
+		not: "what water a source gives, and what it is for, is for you to say"},
+	{rule: "outlet-behind-injector",
+		not: "the line for people has to branch off before the injector; how it runs then is for you to lay out"},
+
+	{rule: "hose-tap-unprotected",
+		does: "puts a hose vacuum breaker after the last shut-off on each way out",
+		mend: protectHoses},
+	{rule: "breaker-not-known",
+		not: "whether there is a breaker inside is seen on the tap only"},
+	{rule: "breaker-under-pressure",
+		does: "moves a screwed-on breaker behind what shuts, one on each way out",
+		not:  "a breaker built into a tap stays where it is, and how a tap stands between uses is for you to say",
+		mend: moveBreaker},
+	{rule: "breaker-too-low", not: height},
+	{rule: "hose-raised-too-high", not: height},
+	{rule: "air-gap-missing", not: height},
+	{rule: "device-too-weak",
+		does: "puts a hose vacuum breaker on the hose threads behind it as well",
+		mend: protectMore},
+	{rule: "chemicals-behind-weak-device",
+		does: "puts a hose vacuum breaker before a sprayer that is held in the hand",
+		not:  "before a fixed injector belongs a device that a certified tester sets up; where it stands is for you to lay out",
+		mend: protectSprayer},
+	{rule: "pump-behind-siphonage-device",
+		does: "writes a reduced pressure assembly in place of the device, where that is to be bought",
+		not:  stands, mend: buyAssembly},
+	{rule: "second-source-joined",
+		not: "how two sources are parted is for you to lay out; no one part does it"},
+	{rule: "drain-joined-to-supply",
+		not: "how the drain is parted from the supply is for you to lay out; no one part does it"},
+	{rule: "breakers-in-series",
+		does: "leaves one of two breakers out, where that one is to be bought",
+		not:  stands, mend: oneBreaker},
+
+	{rule: "separable-joint-cast-in", not: layout},
+	{rule: "separable-joint-hidden", not: site},
+	{rule: "soldered-joint-in-slab",
+		does: "writes brazed in place of soldered for a joint that is still to be made",
+		not:  "whether a joint was brazed is known to whoever made it", mend: braze},
+	{rule: "cast-in-joint-listing",
+		not: "the maker's listing and the inspector decide; mend has neither"},
+	{rule: "joint-place-not-known",
+		not: "where the pipe comes out is seen on your drawing only"},
+	{rule: "untested-before-covering",
+		not: "only a test that was made can be written"},
+	{rule: "test-before-covering-too-weak",
+		not: "only a test that was made can be written"},
+	{rule: "no-outer-seal", not: site},
+	{rule: "metal-attacked-by-cement", not: site},
+	{rule: "no-sleeve-through", not: site},
+	{rule: "outer-seal-is-no-thread-seal",
+		does: "writes a sealant for the thread, and what is wrapped round it under `around`",
+		not:  made, mend: sealInside},
+
+	{rule: rules.UnusedWaiver,
+		does: "takes the waiver out",
+		mend: dropWaiver},
+}
+
+// onceUsed leaves alone what stands only as long as nobody said what the water
+// is for: then no other part need be bought.
+func onceUsed(mend func(*bench, *rules.Finding) ([]candidate, string)) func(*bench, *rules.Finding) ([]candidate, string) {
+	return func(b *bench, f *rules.Finding) ([]candidate, string) {
+		if f.Unknown && b.useUnsaid(f) {
+			return nil, unsaid
+		}
+		return mend(b, f)
+	}
+}
