@@ -338,7 +338,7 @@ func (f *Finder) notes(c *Chain, from, to mate.Side, lim *Limits) (notes []strin
 		notes = append(notes, "in a run file list the pieces in order of flow, that is from the second end to the first")
 	}
 	if len(c.Pieces) > 0 && stiff(c, from, to) {
-		notes = append(notes, "every joint is screwed and no piece swivels: one of the two ends must be free to turn, or ask for unions")
+		notes = append(notes, "every joint is screwed and no piece swivels: one of the two ends must be free to turn, or a union must go in")
 	}
 	if flexible {
 		notes = append(notes, "there is a hose or flexible connector in it: it must stay reachable")

@@ -431,6 +431,12 @@ func TestMissSaysHowNear(t *testing.T) {
 	assert.Contains(t, ans.Miss.Bridge, "3/4 FHT x 1/2 MIP adapter")
 	assert.Equal(t, []string{"with any material there is a chain of 1 piece"}, ans.Miss.But)
 
+	// No better for a thread of the socket's size: the adapter may have any two.
+	ans, err = f.Find(a, end(t, f, "1/2 PVC socket"), Limits{Materials: []*plumb.Material{f.cat.Material("brass")}})
+	require.NoError(t, err)
+	require.NotNil(t, ans.Miss)
+	assert.Equal(t, [2]string{"3/4 MHT", "1/2 S"}, [2]string{Label(ans.Miss.From.End), Label(ans.Miss.To.End)})
+
 	// Both sides are followed as far as they go.
 	ans, err = f.Find(end(t, f, "1-1/2 TUB"), end(t, f, "2 HUB"), Limits{})
 	require.NoError(t, err)

@@ -267,9 +267,8 @@ func (it *item) measure(pipe *catalogue.Pipe) {
 
 // nominalBore takes the bore of an end, in inches, from its size: the size
 // itself, but of tube named by its outside 1/8 in less (copper water tube: ASTM
-// B88), and of tube in millimetres 1.4 mm less (EN 1057, from memory). Of an end
-// without a pipe size (a hose thread, an aerator) it is +Inf-like large: the
-// other end decides.
+// B88), and of tube in millimetres 1.4 mm less (EN 1057, from memory). A hose thread
+// and an aerator say nothing of the bore: they are wide, and the other end decides.
 func nominalBore(e *plumb.End) float64 {
 	if mm, ok := e.Size.MM(); ok && e.Kind.Sizing != "aerator" {
 		return (mm - 1.4) / 25.4

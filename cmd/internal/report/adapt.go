@@ -197,6 +197,9 @@ func (a *Adapt) text(p *page) {
 		p.column("as they are", adaptColumn, "they go together, but their two metals corrode where they touch")
 		p.line("")
 	default:
+		if a.Direct.Goes == "unknown" {
+			p.column("as they are", adaptColumn, "it is not known whether they go together: "+a.Direct.Why)
+		}
 		if a.Direct.LookAlike != "" {
 			p.column("look-alike", adaptColumn, a.Direct.LookAlike+": "+a.Direct.Why)
 		}
@@ -212,7 +215,7 @@ func (a *Adapt) text(p *page) {
 		}
 	}
 	for _, n := range a.OnlyWith {
-		p.para("", 0, fmt.Sprintf("Nothing that is sold as a rule can take the place of piece %d.", n))
+		p.para("", 0, fmt.Sprintf("Nothing else that is sold as a rule and may be used here takes the place of piece %d.", n))
 	}
 	if len(a.OnlyWith) > 0 {
 		p.line("")
@@ -275,7 +278,10 @@ func (a *Adapt) title(i int) string {
 	for _, w := range c.Without {
 		list = append(list, strconv.Itoa(w))
 	}
-	return fmt.Sprintf("Without piece %s: %s", strings.Join(list, " and "), n)
+	if last := len(list) - 1; last > 0 {
+		return fmt.Sprintf("Without pieces %s and %s: %s", strings.Join(list[:last], ", "), list[last], n)
+	}
+	return fmt.Sprintf("Without piece %s: %s", strings.Join(list, ""), n)
 }
 
 // width says how narrow a chain is.
