@@ -13,6 +13,7 @@ import (
 	"tapwright/rules/fit"
 	"tapwright/rules/potable"
 	"tapwright/rules/sealing"
+	"tapwright/rules/supply"
 )
 
 // All gives every rule, family by family.
@@ -24,5 +25,6 @@ func All() []*rules.Rule {
 		backflow.Rules(),
 		embedded.Rules(),
 		drain.Rules(),
+		supply.Rules(),
 	)
 }

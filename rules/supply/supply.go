@@ -1,0 +1,108 @@
+// Package supply holds the rules on what the supply does to the parts: its
+// pressure on both sides of a regulator, the valves that shut it, the blow of a
+// valve that closes fast, and what warm water and sunlight do to plastic pipe.
+//
+// Not in here: how much water comes; what the ground and the casting do.
+package supply
+
+import (
+	"embed"
+	"slices"
+	"strings"
+
+	"tapwright/plumb"
+	"tapwright/rules"
+)
+
+//go:embed examples
+var examples embed.FS
+
+// Rules lists the family's rules.
+func Rules() []*rules.Rule {
+	return rules.Family("supply", examples,
+		pressureOverLimit(),
+		pressureTooLow(),
+		pressureOverRating(),
+		regulatorReadingSide(),
+		regulatorWithoutStrainer(),
+		shutOffMissing(),
+		fixtureStopMissing(),
+		hammerArrestorMissing(),
+		pvcOnHotWater(),
+		pvcIndoors(),
+		cpvcThreadOnHotWater(),
+		pexInSun(),
+		plasticInSunUnpainted(),
+	)
+}
+
+// readable reports whether a part of the pressure side is known well enough to
+// be judged; of the others the reader has spoken already.
+func readable(p *plumb.Part) bool {
+	return p.Line >= 0 && p.Service == plumb.Water && p.Kind != nil && !p.Unread && !p.Wanted
+}
+
+// is reports whether a part is of one of the kinds.
+func is(p *plumb.Part, kinds ...string) bool {
+	return p.Kind != nil && slices.Contains(kinds, p.Kind.ID)
+}
+
+// of reports whether a part is of a material.
+func of(p *plumb.Part, material string) bool { return p.Material != nil && p.Material.ID == material }
+
+// said reports whether a phrase has a word in it that the model keeps no figure
+// for.
+func said(p *plumb.Part, word string) bool {
+	return slices.ContainsFunc(p.Words, func(w string) bool { return strings.Contains(strings.ToLower(w), word) })
+}
+
+// perLine keeps the first of the parts of each line and counts all of them: one
+// cure serves a line. The parts are in the run's order.
+func perLine(run *plumb.Run, parts []int) (first []int, count map[int]int) {
+	count = map[int]int{}
+	at := map[int]int{}
+	for _, i := range parts {
+		line := run.Parts[i].Line
+		if _, ok := at[line]; !ok {
+			at[line] = i
+			first = append(first, i)
+		}
+		count[at[line]]++
+	}
+	return first, count
+}
+
+// andMore says how many parts of a line share a fault with the first.
+func andMore(n int) string {
+	switch {
+	case n < 2:
+		return ""
+	case n == 2:
+		return " and one part more"
+	}
+	return " and other parts of this run"
+}
+
+// verb agrees with the number of parts.
+func verb(n int, one, many string) string {
+	if n > 1 {
+		return many
+	}
+	return one
+}
+
+// names joins the names of parts: "a, b and c"; more than five are not told.
+func names(p *rules.Pass, parts []int) string {
+	var words []string
+	for i, x := range parts {
+		if i == 5 {
+			words = append(words, "others")
+			break
+		}
+		words = append(words, p.Name(x))
+	}
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
+}
