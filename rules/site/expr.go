@@ -373,6 +373,13 @@ func (l *language) compared(checked *ast.AST, field, with ast.Expr, fail func(id
 		return
 	}
 	f := thingOfType(t.TypeName()).fact(field.AsSelect().FieldName())
+	if f != nil && f.spelled != nil {
+		if one, err := f.spelled(s); err != nil {
+			fail(with.ID(), len(s)+2, src.Problem{Msg: err.Error()})
+		} else if one != s {
+			fail(with.ID(), len(s)+2, src.Problem{Msg: fmt.Sprintf("the %s is never spelled %q", spaced(f.name), s), Nearest: one})
+		}
+	}
 	if f == nil || f.words == nil {
 		return
 	}

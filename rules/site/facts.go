@@ -49,7 +49,11 @@ type fact struct {
 	typ   *cel.Type
 	about string
 	words func(*catalogue.Catalogue) []string
-	get   func(v *value) ref.Val
+	// spelled gives the one spelling of a word, where it has several.
+	spelled func(string) (string, error)
+	get     func(v *value) ref.Val
+	// ask is the question for it, %s being the thing; "" for the usual one.
+	ask string
 	// how says where to read it or how to measure it, and what to write.
 	how string
 }
@@ -109,7 +113,11 @@ func missing(facts *rules.Facts, key string) (plumb.Question, bool) {
 		return plumb.Question{}, false
 	}
 	v := &value{thing: t, facts: facts, i: i, j: j}
-	return plumb.Question{What: fmt.Sprintf("what is the %s of %s?", spaced(field), v.String()), How: f.how}, true
+	what := fmt.Sprintf("what is the %s of %s?", spaced(field), v)
+	if f.ask != "" {
+		what = fmt.Sprintf(f.ask, v)
+	}
+	return plumb.Question{What: what, How: f.how}, true
 }
 
 // String is how to call the thing in a sentence.

@@ -2,6 +2,8 @@ package site_test
 
 import (
 	"fmt"
+	"os"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -147,7 +149,7 @@ func TestWhatIsAsked(t *testing.T) {
 			}
 		}
 	}
-	assert.Equal(t, []string{"what is the lead free of breaker?", "what is the material of breaker?", "what is the rating of breaker?"}, asked)
+	assert.Equal(t, []string{"is breaker lead-free?", "what is breaker made of?", "what pressure is breaker rated for?"}, asked)
 }
 
 func TestJointsAndOutlets(t *testing.T) {
@@ -298,6 +300,8 @@ func TestFaults(t *testing.T) {
 		{one("outlet", "", "\"plant\" in outlet.uses"), `5:13 `},
 		{one("part", "", "part.height > length(\"24 inn\")"), `5:34 `},
 		{one("part", "", "part.height > length(part.name)"), `5:33 length wants a quantity in quotes`},
+		{one("part", "", "part.ends[0].size == '3/4 in'"), `5:34 the size is never spelled "3/4 in" → 3/4`},
+		{one("joint", "", "joint.type == 'slderd'"), `5:27 type is never "slderd" → soldered`},
 		{one("part", "", "part.height >"), `5:26 expect cannot be read here`},
 		{one("part", "", "part.size("), `5:23 expect cannot be read here`},
 		{one("part", "", "|\n      true &&\n      part.matrial == \"brass\""), `7:12 a part has no fact "matrial" → material`},
@@ -346,6 +350,22 @@ func TestEveryFact(t *testing.T) {
 	for _, f := range facts["end"] {
 		good(t, one("part", "", fmt.Sprintf("part.ends.all(e, has(e.%s))", f.Name)))
 	}
+}
+
+// The types of joints are those of the mating data, no more and no less.
+func TestJointTypes(t *testing.T) {
+	data, err := os.ReadFile("../../plumb/mate/data/joints.yaml")
+	require.NoError(t, err)
+	var want []string
+	for _, m := range regexp.MustCompile(`(?m)^- id: (\S+)`).FindAllStringSubmatch(string(data), -1) {
+		want = append(want, m[1])
+	}
+	require.NotEmpty(t, want)
+	cat, err := catalogue.Load()
+	require.NoError(t, err)
+	_, facts := site.Facts(cat)
+	i := slices.IndexFunc(facts["joint"], func(f site.Fact) bool { return f.Name == "type" })
+	assert.ElementsMatch(t, want, facts["joint"][i].Words)
 }
 
 func FuzzRead(f *testing.F) {

@@ -60,6 +60,18 @@ func these(words ...string) func(*catalogue.Catalogue) []string {
 	return func(*catalogue.Catalogue) []string { return words }
 }
 
+// jointTypes are those of the mating data.
+var jointTypes = these("taper-thread", "iso-taper-thread", "hose-thread", "washer-thread", "g-face", "soldered", "solvent",
+	"hub-solvent", "hub-gasket", "no-hub", "pex-crimp", "pex-expansion", "pex-press", "compression", "compression-hose",
+	"gasket-compression", "push-fit", "flare", "clamped-barb", "insert", "quick-coupling", "slip-joint", "tailpiece", "union",
+	"flange", "aerator", "source")
+
+// spelled gives the one spelling of a trade size.
+func spelled(size string) (string, error) {
+	s, err := unit.ParseSize(size)
+	return string(s), err
+}
+
 var media = these("air", "wall", "wall with access", "soil", "pit", "mortar", "concrete", "under slab")
 
 func once(list []string) (out []string) {
@@ -73,7 +85,7 @@ func once(list []string) (out []string) {
 
 var partThing = &thing{name: "part", facts: []*fact{
 	{name: "name", typ: text, about: `the name you gave it, "" if none`, get: func(v *value) ref.Val { return word(v.part().Name) }},
-	{name: "kind", typ: text, about: "what kind of part it is, as `tapwright parts` lists them", words: kinds,
+	{name: "kind", ask: "what kind of part is %s?", typ: text, about: "what kind of part it is, as `tapwright parts` lists them", words: kinds,
 		how: "Look the part up: tapwright parts WORD.",
 		get: func(v *value) ref.Val {
 			if k := v.part().Kind; k != nil {
@@ -81,7 +93,7 @@ var partThing = &thing{name: "part", facts: []*fact{
 			}
 			return nil
 		}},
-	{name: "chapter", typ: text, about: "the catalogue's chapter: tap, valve, hose …", words: groups,
+	{name: "chapter", ask: "what kind of part is %s?", typ: text, about: "the catalogue's chapter: tap, valve, hose …", words: groups,
 		how: "Look the part up: tapwright parts WORD.",
 		get: func(v *value) ref.Val {
 			if k := v.part().Kind; k != nil {
@@ -95,7 +107,7 @@ var partThing = &thing{name: "part", facts: []*fact{
 		}
 		return word(v.facts.Run.Lines[v.part().Line].Name)
 	}},
-	{name: "carries", typ: text, about: "water, waste or gas", words: these("water", "waste", "gas"),
+	{name: "carries", ask: "what is %s made to carry?", typ: text, about: "water, waste or gas", words: these("water", "waste", "gas"),
 		how: "Read on the label what it is made for.",
 		get: func(v *value) ref.Val {
 			switch v.part().Service {
@@ -110,7 +122,7 @@ var partThing = &thing{name: "part", facts: []*fact{
 		}},
 	{name: "existing", typ: yesNo, about: "it stands already", get: func(v *value) ref.Val { return types.Bool(v.part().Existing) }},
 	{name: "count", typ: cel.IntType, about: "how many lie side by side", get: func(v *value) ref.Val { return types.Int(v.part().Count) }},
-	{name: "material", typ: text, about: "what it is made of", words: materials,
+	{name: "material", ask: "what is %s made of?", typ: text, about: "what it is made of", words: materials,
 		how: "Read the label, or scratch it: brass is yellow, copper red, steel draws a magnet. Write the material in the phrase.",
 		get: func(v *value) ref.Val {
 			if m := v.part().Material; m != nil {
@@ -118,7 +130,7 @@ var partThing = &thing{name: "part", facts: []*fact{
 			}
 			return nil
 		}},
-	{name: "material_class", typ: text, about: "copper-alloy, ferrous, plastic …", words: classes,
+	{name: "material_class", ask: "what is %s made of?", typ: text, about: "copper-alloy, ferrous, plastic …", words: classes,
 		how: "Read the label, or scratch it. Write the material in the phrase.",
 		get: func(v *value) ref.Val {
 			if m := v.part().Material; m != nil {
@@ -126,10 +138,10 @@ var partThing = &thing{name: "part", facts: []*fact{
 			}
 			return nil
 		}},
-	{name: "lead_free", typ: yesNo, about: "lead-free, by its label or by nature",
+	{name: "lead_free", ask: "is %s lead-free?", typ: yesNo, about: "lead-free, by its label or by nature",
 		how: "Read the label or the body for NSF 372, NSF 61-G, LF or lead-free. Write `lead-free` or `not lead-free` in the phrase.",
 		get: func(v *value) ref.Val { return tri(v.part().LeadFree) }},
-	{name: "listed", typ: yesNo, about: "listed for drinking water",
+	{name: "listed", ask: "is %s listed for drinking water?", typ: yesNo, about: "listed for drinking water",
 		how: "Read the label for NSF 61 or the mark of your country. Write it in the phrase.",
 		get: func(v *value) ref.Val { return tri(v.part().Listed) }},
 	{name: "shuts", typ: yesNo, about: "a person can shut the water off with it",
@@ -138,7 +150,7 @@ var partThing = &thing{name: "part", facts: []*fact{
 		get: func(v *value) ref.Val { return types.Bool(v.part().Kind.Has(plumb.Flexible)) }},
 	{name: "by_length", typ: yesNo, about: "it is pipe, tube or hose",
 		get: func(v *value) ref.Val { return types.Bool(v.part().Kind.Has(plumb.PipeLike)) }},
-	{name: "device", typ: text, about: "the backflow device that it is or has built in, none if it has none", words: devices,
+	{name: "device", ask: "what backflow device does %s have?", typ: text, about: "the backflow device that it is or has built in, none if it has none", words: devices,
 		how: "Look for a breaker built in. Write `with vacuum breaker` or `no vacuum breaker` in the phrase.",
 		get: func(v *value) ref.Val {
 			p := v.part()
@@ -150,25 +162,25 @@ var partThing = &thing{name: "part", facts: []*fact{
 			}
 			return word("none")
 		}},
-	{name: "between_uses", typ: text, about: "how a valve stands when nobody is there", words: these("open", "shut"),
+	{name: "between_uses", ask: "how does %s stand when nobody is there?", typ: text, about: "how a valve stands when nobody is there", words: these("open", "shut"),
 		how: "Ask who uses it. Write `between uses: open` or `shut` at the part.",
 		get: func(v *value) ref.Val { return [...]ref.Val{nil, word("open"), word("shut")}[v.part().Between] }},
-	{name: "height", typ: number, about: "height of its lowest opening above the ground, in metres",
+	{name: "height", ask: "how high above the ground is %s?", typ: number, about: "height of its lowest opening above the ground, in metres",
 		how: "Measure straight up from the ground. Write `height:` at the part.",
 		get: func(v *value) ref.Val { return opt(v.facts.Height(v.i)) }},
-	{name: "rim", typ: number, about: "height of a basin's rim above the ground, in metres",
+	{name: "rim", ask: "how high above the ground is the rim of %s?", typ: number, about: "height of a basin's rim above the ground, in metres",
 		how: "Measure straight up from the ground. Write `rim:` at the basin.",
 		get: func(v *value) ref.Val { return opt(v.part().Rim) }},
-	{name: "length", typ: number, about: "length, in metres", how: "Measure it, and write it in the phrase.",
+	{name: "length", ask: "how long is %s?", typ: number, about: "length, in metres", how: "Measure it, and write it in the phrase.",
 		get: func(v *value) ref.Val { return opt(v.part().Length) }},
-	{name: "rating", typ: number, about: "rated pressure, in pascals", how: "Read it on the label, and write it in the phrase.",
+	{name: "rating", ask: "what pressure is %s rated for?", typ: number, about: "rated pressure, in pascals", how: "Read it on the label, and write it in the phrase.",
 		get: func(v *value) ref.Val { return opt(v.part().Rating) }},
-	{name: "set_point", typ: number, about: "what a regulator is set to, in pascals", how: "Read it on the label or a gauge. Write `set:` at the part.",
+	{name: "set_point", ask: "what is %s set to?", typ: number, about: "what a regulator is set to, in pascals", how: "Read it on the label or a gauge. Write `set:` at the part.",
 		get: func(v *value) ref.Val { return opt(v.part().Set) }},
-	{name: "lies_in", typ: text, about: "what it lies in", words: media,
+	{name: "lies_in", ask: "what does %s lie in?", typ: text, about: "what it lies in", words: media,
 		how: "Write `in:` at the part.",
 		get: func(v *value) ref.Val { return said(v.part().Place.Medium.String()) }},
-	{name: "winter", typ: text, about: "what happens to it in winter", words: these("stays", "drained", "taken off"),
+	{name: "winter", ask: "what happens to %s in winter?", typ: text, about: "what happens to it in winter", words: these("stays", "drained", "taken off"),
 		how: "Write `winter:` in the file.",
 		get: func(v *value) ref.Val {
 			w := v.part().Winter
@@ -180,10 +192,10 @@ var partThing = &thing{name: "part", facts: []*fact{
 			}
 			return [...]ref.Val{nil, word("stays"), word("drained"), word("taken off")}[w]
 		}},
-	{name: "for_people", typ: yesNo, about: "water that people drink, cook or wash with runs through it",
+	{name: "for_people", ask: "does water that people drink, cook or wash with run through %s?", typ: yesNo, about: "water that people drink, cook or wash with runs through it",
 		how: "Write `for:` at the run.",
 		get: func(v *value) ref.Val { return tri(v.facts.ForPeople(v.i)) }},
-	{name: "under_pressure", typ: yesNo, about: "it stands under pressure when nobody is there",
+	{name: "under_pressure", ask: "does %s stand under pressure when nobody is there?", typ: yesNo, about: "it stands under pressure when nobody is there",
 		how: "Ask which valves are shut after use. Write `between uses:` at them.",
 		get: func(v *value) ref.Val {
 			if !v.facts.Fed.Part(v.i) {
@@ -203,7 +215,7 @@ var partThing = &thing{name: "part", facts: []*fact{
 
 var endThing = &thing{name: "end", facts: []*fact{
 	{name: "name", typ: text, about: "in, out, left …", get: func(v *value) ref.Val { return word(v.end().Name) }},
-	{name: "type", typ: text, about: "short form of the end: MIP, FHT …", words: endTypes,
+	{name: "type", ask: "what type of end is %s?", typ: text, about: "short form of the end: MIP, FHT …", words: endTypes,
 		how: "Measure the end or read the label, and write it in the phrase.",
 		get: func(v *value) ref.Val {
 			if k := v.end().Kind; k != nil {
@@ -211,7 +223,7 @@ var endThing = &thing{name: "end", facts: []*fact{
 			}
 			return nil
 		}},
-	{name: "system", typ: text, about: "the joining system: npt, hose, iso228 …", words: endFamilies,
+	{name: "system", ask: "what type of end is %s?", typ: text, about: "the joining system: npt, hose, iso228 …", words: endFamilies,
 		how: "Measure the end or read the label, and write it in the phrase.",
 		get: func(v *value) ref.Val {
 			if k := v.end().Kind; k != nil {
@@ -219,7 +231,7 @@ var endThing = &thing{name: "end", facts: []*fact{
 			}
 			return nil
 		}},
-	{name: "size", typ: text, about: "trade size: 3/4, 22 mm …", how: "Read the label, and write it in the phrase.",
+	{name: "size", ask: "what size is %s?", typ: text, about: "trade size: 3/4, 22 mm …", spelled: spelled, how: "Read the label, and write it in the phrase.",
 		get: func(v *value) ref.Val { return said(string(v.end().Size)) }},
 	{name: "free", typ: yesNo, about: "nothing is joined to it", get: func(v *value) ref.Val { return types.Bool(v.end().Joint < 0) }},
 	{name: "outlet", typ: yesNo, about: "water leaves here by design", get: func(v *value) ref.Val { return types.Bool(v.end().Outlet) }},
@@ -234,16 +246,16 @@ var jointThing = &thing{name: "joint", facts: []*fact{
 		get: func(v *value) ref.Val { return v.other(endThing, v.joint().A.Part, v.joint().A.End) }},
 	{name: "downstream_end", typ: typeOf("end"), about: "the end of the part after it",
 		get: func(v *value) ref.Val { return v.other(endThing, v.joint().B.Part, v.joint().B.End) }},
-	{name: "type", typ: text, about: "taper-thread, hose-thread, soldered …", how: "Write both ends in full in their phrases.",
+	{name: "type", ask: "what kind of joint is %s?", typ: text, about: "taper-thread, hose-thread, soldered …", words: jointTypes, how: "Write both ends in full in their phrases.",
 		get: func(v *value) ref.Val { return said(v.joint().Fit.Joint) }},
-	{name: "fits", typ: yesNo, about: "the two ends go together", how: "Write both ends in full in their phrases.",
+	{name: "fits", ask: "does %s go together?", typ: yesNo, about: "the two ends go together", how: "Write both ends in full in their phrases.",
 		get: func(v *value) ref.Val { return tri(v.joint().Fit.Verdict) }},
-	{name: "opens", typ: text, about: "how it comes apart again", words: these("by hand", "with a tool", "not"),
+	{name: "opens", ask: "how does %s come apart again?", typ: text, about: "how it comes apart again", words: these("by hand", "with a tool", "not"),
 		how: "Write both ends in full in their phrases.",
 		get: func(v *value) ref.Val {
 			return [...]ref.Val{nil, word("by hand"), word("with a tool"), word("not")}[v.joint().Fit.Undo]
 		}},
-	{name: "seals", typ: texts, about: "what is on it", words: sealants, how: "Write `joint:` with what seals it.",
+	{name: "seals", ask: "what seals %s?", typ: texts, about: "what is on it", words: sealants, how: "Write `joint:` with what seals it.",
 		get: func(v *value) ref.Val {
 			var all []string
 			for _, s := range v.joint().Seals {
@@ -257,14 +269,14 @@ var jointThing = &thing{name: "joint", facts: []*fact{
 			}
 			return list(all, word)
 		}},
-	{name: "lies_in", typ: text, about: "what it lies in", words: media, how: "Write `in:` at the joint.",
+	{name: "lies_in", ask: "what does %s lie in?", typ: text, about: "what it lies in", words: media, how: "Write `in:` at the joint.",
 		get: func(v *value) ref.Val {
 			if v.joint().PlaceSure == plumb.No {
 				return nil
 			}
 			return said(v.joint().Place.Medium.String())
 		}},
-	{name: "tested", typ: yesNo, about: "a pressure test was made", how: "Write `tested:` at the joint, or `tested: no`.",
+	{name: "tested", ask: "was %s tested under pressure?", typ: yesNo, about: "a pressure test was made", how: "Write `tested:` at the joint, or `tested: no`.",
 		get: func(v *value) ref.Val {
 			switch t := v.joint().Test; {
 			case t.None:
@@ -274,9 +286,9 @@ var jointThing = &thing{name: "joint", facts: []*fact{
 			}
 			return nil
 		}},
-	{name: "test_pressure", typ: number, about: "pressure of the test, in pascals", how: "Read the gauge when testing. Write `tested:` at the joint.",
+	{name: "test_pressure", ask: "at what pressure was %s tested?", typ: number, about: "pressure of the test, in pascals", how: "Read the gauge when testing. Write `tested:` at the joint.",
 		get: func(v *value) ref.Val { return opt(v.joint().Test.Pressure) }},
-	{name: "test_time", typ: number, about: "how long the test held, in seconds", how: "Read the clock when testing. Write `tested:` at the joint.",
+	{name: "test_time", ask: "how long did the test of %s hold?", typ: number, about: "how long the test held, in seconds", how: "Read the clock when testing. Write `tested:` at the joint.",
 		get: func(v *value) ref.Val { return opt(v.joint().Test.Hold) }},
 	{name: "existing", typ: yesNo, about: "it stands already", get: func(v *value) ref.Val { return types.Bool(v.joint().Existing) }},
 }}
@@ -288,7 +300,7 @@ var outletThing = &thing{name: "outlet", facts: []*fact{
 		get: func(v *value) ref.Val { return v.other(endThing, v.outlet().End.Part, v.outlet().End.End) }},
 	{name: "takes_hose", typ: yesNo, about: "a garden hose may be screwed on", get: func(v *value) ref.Val { return types.Bool(v.outlet().Thread) }},
 	{name: "loose", typ: yesNo, about: "it may lie anywhere", get: func(v *value) ref.Val { return types.Bool(v.outlet().Loose) }},
-	{name: "uses", typ: texts, about: "what its water is for",
+	{name: "uses", ask: "what is the water of %s for?", typ: texts, about: "what its water is for",
 		words: these("drinking", "cooking", "washing food", "washing dishes", "washing hands", "bathing", "plants", "animals", "cleaning", "filling"),
 		how:   "Write `for:` at the run.",
 		get: func(v *value) ref.Val {
@@ -298,7 +310,7 @@ var outletThing = &thing{name: "outlet", facts: []*fact{
 			}
 			return list(uses, func(u plumb.Use) ref.Val { return word(string(u)) })
 		}},
-	{name: "into", typ: text, about: "where the water goes",
+	{name: "into", ask: "where does the water of %s go?", typ: text, about: "where the water goes",
 		words: these("basin", "can", "pool", "trough", "ground", "soakaway", "storm drain", "building drain", "septic"),
 		how:   "Write `empties into:` at the run.",
 		get: func(v *value) ref.Val {
@@ -307,7 +319,7 @@ var outletThing = &thing{name: "outlet", facts: []*fact{
 			}
 			return nil
 		}},
-	{name: "gap", typ: number, about: "height of the outlet above the rim, in metres; below 0 if it is below the rim or under water",
+	{name: "gap", ask: "how far above the rim is %s?", typ: number, about: "height of the outlet above the rim, in metres; below 0 if it is below the rim or under water",
 		how: "Measure from the rim to the lowest edge of the outlet. Write `gap:` at the run.",
 		get: func(v *value) ref.Val {
 			ln := v.line()

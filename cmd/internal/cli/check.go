@@ -2,6 +2,7 @@ package cli
 
 import (
 	"fmt"
+	"path/filepath"
 	"slices"
 
 	"github.com/spf13/cobra"
@@ -16,6 +17,8 @@ type checkOptions struct {
 	paths   []string
 	failOn  choice
 	profile string
+	site    string
+	unknown bool
 	echo    bool
 	brief   bool
 }
@@ -39,6 +42,8 @@ code is 2. Nothing found is not a permit: the end of the report says what was
 not checked.`,
 		Example: `  tapwright check bench.yaml
   tapwright check --echo bench.yaml          show every joint as it was read
+  tapwright check --unknown bench.yaml       list what you must still find out
+  tapwright check --site plots.yaml plans/   with the rules of your own place
   tapwright check --fail-on error plans/     warnings do not fail the folder
   tapwright check --format json - < bench.yaml`,
 		Args: func(cmd *cobra.Command, args []string) error {
@@ -59,6 +64,8 @@ not checked.`,
 	cmd.Flags().Var(&o.failOn, "fail-on", "the mildest level that makes the exit code 1")
 	o.failOn.complete(cmd, "fail-on")
 	profileFlag(cmd, &o.profile, "the `NAME` of the rules to follow, whatever the file says (a file that names none follows "+rules.DefaultProfile+")")
+	siteFlag(cmd, &o.site, "the `FILE` with what one place sets and requires beyond its profile")
+	cmd.Flags().BoolVar(&o.unknown, "unknown", false, "list the facts that are missing, how to find each, and what hangs on it, instead of what was found")
 	cmd.Flags().BoolVar(&o.echo, "echo", false, "show every joint as it was read, and what was assumed")
 	cmd.Flags().BoolVar(&o.brief, "brief", false, "only say what was found, not what to do, why and source")
 	return cmd
@@ -75,11 +82,19 @@ func (a *app) runCheck(o *checkOptions) error {
 	if err != nil {
 		return err
 	}
+	if o.site != "" {
+		if c.site, err = a.readSite(c.engine, o.site, o.profile); err != nil {
+			return err
+		}
+	}
 	var (
 		files []report.File
 		worst rules.Level
 	)
 	for _, in := range findInputs(o.paths) {
+		if o.site != "" && filepath.Clean(in.name) == filepath.Clean(o.site) {
+			continue // it lies in a folder of runs
+		}
 		f, level, err := a.checkOne(c, o, in)
 		if err != nil {
 			return fmt.Errorf("%s: %w", in.name, err)
@@ -112,21 +127,18 @@ func (a *app) checkOne(c *checker, o *checkOptions, in input) (report.File, rule
 	if run == nil {
 		return report.Unread(in.name, problems), 0, nil
 	}
-	follow := o.profile
-	if follow == "" {
-		follow = run.Profile
-		if p := noProfile(follow); p != nil {
-			p.Span = run.ProfileAt
-			problems = append(problems, *p)
-			follow = rules.DefaultProfile
-		}
-	}
-	prof, err := c.profile(follow)
+	list, prof, complaint, err := c.follows(run, o.profile)
 	if err != nil {
 		return report.File{}, 0, err
 	}
-	res := rules.Check(run, c.book, prof)
-	f := report.Checked(in.name, problems, res, c.book)
+	if complaint != nil {
+		problems = append(problems, *complaint)
+	}
+	res := rules.Check(run, list, prof)
+	f := report.Checked(in.name, problems, res, list)
+	if o.unknown {
+		f.Missing = report.MissingOf(res)
+	}
 	if o.echo {
 		f.Echo = report.EchoOf(run)
 	}

@@ -8,12 +8,15 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"tapwright/cmd/internal/report"
+	"tapwright/plumb"
 	"tapwright/plumb/catalogue"
 	"tapwright/plumb/mate"
 	"tapwright/plumb/runfile"
 	"tapwright/plumb/src"
 	"tapwright/rules"
 	"tapwright/rules/book"
+	"tapwright/rules/site"
 )
 
 // engine is what is built into the program: it never changes once it is read.
@@ -41,6 +44,31 @@ var loadEngine = sync.OnceValues(func() (*engine, error) {
 type checker struct {
 	*engine
 	profiles map[string]*rules.Profile // those read so far
+	site     *site.Site                // nil where there is none
+}
+
+// follows gives the rules for a run: those of the site, or of the profile that
+// was asked for, or of the run's own.
+func (c *checker) follows(run *plumb.Run, asked string) (book []*rules.Rule, prof *rules.Profile, complaint *src.Problem, err error) {
+	if c.site != nil {
+		prof = c.site.Profile
+		if run.Profile != "" && run.Profile != prof.Name {
+			other := *prof
+			other.NotChecked = append(slices.Clone(prof.NotChecked),
+				fmt.Sprintf("what %s asks for, which the file wants to follow: the site follows %s", run.Profile, prof.Name))
+			prof = &other
+		}
+		return slices.Concat(c.book, c.site.Rules), prof, nil, nil
+	}
+	if asked == "" {
+		asked = run.Profile
+		if complaint = noProfile(asked); complaint != nil {
+			complaint.Span = run.ProfileAt
+			asked = rules.DefaultProfile
+		}
+	}
+	prof, err = c.profile(asked)
+	return c.book, prof, complaint, err
 }
 
 func newChecker() (*checker, error) {
@@ -48,7 +76,7 @@ func newChecker() (*checker, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &checker{e, map[string]*rules.Profile{}}, nil
+	return &checker{engine: e, profiles: map[string]*rules.Profile{}}, nil
 }
 
 // profile gives a profile that exists; "" is the usual one.
@@ -61,6 +89,49 @@ func (c *checker) profile(name string) (*rules.Profile, error) {
 		c.profiles[name] = p
 	}
 	return p, err
+}
+
+// siteFlag adds --site, whose value is "" where it was not given.
+func siteFlag(cmd *cobra.Command, value *string, usage string) {
+	cmd.Flags().StringVar(value, "site", "", usage)
+	cmd.Flag("site").DefValue = ""
+	err := cmd.MarkFlagFilename("site", "yaml", "yml")
+	if err != nil {
+		panic(err) // the flag was not added before
+	}
+}
+
+// readSite reads a site file. Where it has faults they are shown and the error
+// is errUnreadable: nothing is judged by half of what a site asks for.
+func (a *app) readSite(e *engine, path, profile string) (*site.Site, error) {
+	if profile != "" {
+		return nil, &usageError{"--site and --profile cannot both be given", "The site file says which profile it is based on."}
+	}
+	if path == "-" {
+		return nil, &usageError{"a site file is not read from standard input", "Such as: --site allotments.yaml"}
+	}
+	var problems []src.Problem
+	in := input{name: path}
+	if list := findInputs([]string{path}); len(list) == 1 && list[0].problem != nil {
+		in = list[0]
+	}
+	file, problem := a.read(in)
+	if problem != nil {
+		problems = []src.Problem{*problem}
+	} else {
+		s, found, err := site.Read(file, e.cat, e.book)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", path, err)
+		}
+		if len(found) == 0 {
+			return s, nil
+		}
+		problems = found
+	}
+	if err := a.show(report.New(a.tool, []report.File{report.Unread(path, problems)}), a.style()); err != nil {
+		return nil, err
+	}
+	return nil, errUnreadable
 }
 
 // profileFlag adds --profile, whose value is "" where it was not given.

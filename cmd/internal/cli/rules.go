@@ -17,6 +17,8 @@ import (
 type rulesOptions struct {
 	about   string // a rule or a family; "" is the whole list
 	profile string
+	site    string
+	facts   bool
 }
 
 func (a *app) rules(run func(*rulesOptions) error) *cobra.Command {
@@ -29,7 +31,8 @@ is there, what it cannot see, the figures it goes by with their sources, a run
 that breaks it and the same run put right.`,
 		Example: `  tapwright rules
   tapwright rules backflow
-  tapwright rules hose-tap-unprotected`,
+  tapwright rules hose-tap-unprotected
+  tapwright rules --site plots.yaml    with what your own place sets, and why`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) > 1 {
 				return &usageError{"rules explains one rule at a time", "Such as: tapwright rules " + args[0]}
@@ -53,6 +56,8 @@ that breaks it and the same run put right.`,
 	}
 	a.formatFlag(cmd)
 	profileFlag(cmd, &o.profile, "show levels, figures and sources of the profile `NAME` (default "+rules.DefaultProfile+")")
+	cmd.Flags().BoolVar(&o.facts, "facts", false, "list what the expressions of a site file may ask")
+	siteFlag(cmd, &o.site, "show the rules as the site `FILE` sets them, and its own")
 	return cmd
 }
 
@@ -60,8 +65,14 @@ func (a *app) runRules(o *rulesOptions) error {
 	if err := knownProfile(o.profile); err != nil {
 		return err
 	}
-	all := book.All()
-	prof, err := rules.LoadProfile(o.profile, all)
+	if o.facts {
+		e, err := loadEngine()
+		if err != nil {
+			return err
+		}
+		return a.show(report.SiteFactsOf(a.tool, e.cat), a.style())
+	}
+	all, prof, err := a.rulesOf(o)
 	if err != nil {
 		return err
 	}
@@ -95,6 +106,24 @@ func (a *app) runRules(o *rulesOptions) error {
 		e.hint = fmt.Sprintf("Did you mean %s?", near)
 	}
 	return e
+}
+
+// rulesOf gives the book and the profile that were asked for.
+func (a *app) rulesOf(o *rulesOptions) ([]*rules.Rule, *rules.Profile, error) {
+	if o.site == "" {
+		all := book.All()
+		prof, err := rules.LoadProfile(o.profile, all)
+		return all, prof, err
+	}
+	e, err := loadEngine()
+	if err != nil {
+		return nil, nil, err
+	}
+	s, err := a.readSite(e, o.site, o.profile)
+	if err != nil {
+		return nil, nil, err
+	}
+	return slices.Concat(e.book, s.Rules), s.Profile, nil
 }
 
 // aboutWaivers explains the one finding that no rule makes: that of a waiver

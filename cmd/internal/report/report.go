@@ -44,9 +44,11 @@ type File struct {
 	Title      string    `json:"title"`
 	Read       string    `json:"read"`
 	Profile    string    `json:"profile"` // "" where nothing was checked
-	Rules      int       `json:"rules"`   // how many rules were applied
+	Site       string    `json:"site,omitempty"`
+	Rules      int       `json:"rules"` // how many rules were applied
 	Problems   []Problem `json:"problems"`
 	Findings   []Finding `json:"findings"`
+	Missing    *Missing  `json:"missing,omitempty"` // where it was asked for
 	Echo       *Echo     `json:"echo,omitempty"`
 	Summary    Summary   `json:"summary"`
 	NotChecked []string  `json:"notChecked"`
@@ -178,7 +180,7 @@ func Unread(name string, problems []src.Problem) File {
 func Checked(name string, problems []src.Problem, res *rules.Result, book []*rules.Rule) File {
 	f := newFile(name, problems)
 	f.Title = res.Run.Title
-	f.Profile = res.Profile.Name
+	f.Profile, f.Site = res.Profile.Name, res.Profile.Site
 	f.NotChecked = append(f.NotChecked, once(res.NotChecked)...)
 	why := make(map[string]string, len(book))
 	for _, r := range book {

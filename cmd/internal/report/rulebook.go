@@ -5,7 +5,9 @@ import (
 	"regexp"
 	"strings"
 
+	"tapwright/plumb/catalogue"
 	"tapwright/rules"
+	"tapwright/rules/site"
 )
 
 // Off is the level of a rule that a profile does without.
@@ -18,11 +20,37 @@ type RuleList struct {
 	Rules   []RuleShort `json:"rules"`
 }
 
-// Profile names a profile.
+// Profile names a profile, and the site that sets some of it otherwise.
 type Profile struct {
-	Name  string `json:"name"`
-	Title string `json:"title"`
-	About string `json:"about"`
+	Name    string   `json:"name"`
+	Title   string   `json:"title"`
+	About   string   `json:"about"`
+	Site    string   `json:"site,omitempty"`
+	Changes []Change `json:"changes,omitempty"`
+}
+
+// called is the profile in a sentence.
+func (p Profile) called() string {
+	if p.Site == "" {
+		return p.Name
+	}
+	return p.Name + " as set by " + p.Site
+}
+
+// Change is what a site sets otherwise than the profile.
+type Change struct {
+	Rule   string `json:"rule"`
+	What   string `json:"what"` // level, or the name of a figure
+	From   string `json:"from"`
+	To     string `json:"to"`
+	Reason string `json:"reason"`
+}
+
+func (c Change) String() string {
+	if c.What == "level" {
+		return fmt.Sprintf("%s, not %s: %s", c.To, c.From, c.Reason)
+	}
+	return fmt.Sprintf("%s is %s, not %s: %s", c.What, c.To, c.From, c.Reason)
 }
 
 // RuleShort is one line about a rule.
@@ -42,7 +70,13 @@ func RuleListOf(tool Tool, prof *rules.Profile, book []*rules.Rule) *RuleList {
 	return out
 }
 
-func profile(p *rules.Profile) Profile { return Profile{p.Name, p.Title, p.About} }
+func profile(p *rules.Profile) Profile {
+	out := Profile{Name: p.Name, Title: p.Title, About: p.About, Site: p.Site}
+	for _, c := range p.Changes {
+		out.Changes = append(out.Changes, Change(c))
+	}
+	return out
+}
 
 func short(prof *rules.Profile, r *rules.Rule) RuleShort {
 	s := RuleShort{ID: r.ID, Family: r.Family, Level: Off, Title: r.Title}
@@ -71,6 +105,16 @@ func (l *RuleList) text(p *page) {
 		p.para(lead, visible(lead), r.Title)
 	}
 	p.line("")
+	if l.Profile.Site != "" {
+		p.line("Set by " + Clean(l.Profile.Site) + ":")
+		for _, c := range l.Profile.Changes {
+			p.para("  "+c.Rule+": ", 4, c.String())
+		}
+		if len(l.Profile.Changes) == 0 {
+			p.line("  nothing otherwise than " + l.Profile.Name)
+		}
+		p.line("")
+	}
 	p.para("", 0, fmt.Sprintf("%s. Levels are those of %s: %s. `tapwright rules RULE` explains one.",
 		count(len(l.Rules), "rule"), l.Profile.Name, l.Profile.Title))
 }
@@ -121,7 +165,12 @@ func (r *Rule) text(p *page) {
 	p.para(r.ID+": ", 4, r.Title)
 	p.line("")
 	p.field(0, "family", r.Family)
-	p.field(0, "level", r.Level+" in "+r.Profile.Name)
+	p.field(0, "level", r.Level+" in "+r.Profile.called())
+	for _, c := range r.Profile.Changes {
+		if c.Rule == r.ID {
+			p.field(0, "set by "+Clean(r.Profile.Site), c.String())
+		}
+	}
 	p.field(0, "why", r.Why)
 	p.field(0, "cannot see", r.Limits)
 	for _, f := range r.Figures {
@@ -148,4 +197,56 @@ func (p *page) example(title, text string) {
 	for l := range strings.Lines(text) {
 		p.line("    " + Clean(strings.TrimRight(l, "\r\n")))
 	}
+}
+
+// SiteFacts lists what the expressions of a site file may ask.
+type SiteFacts struct {
+	Head
+	Things []SiteThing `json:"things"`
+}
+
+// SiteThing is a part, a joint, an outlet or an end.
+type SiteThing struct {
+	Name  string     `json:"name"`
+	Facts []SiteFact `json:"facts"`
+}
+
+// SiteFact is one fact of a thing. Words are all that it can be, where they are
+// few.
+type SiteFact struct {
+	Name  string   `json:"name"`
+	Type  string   `json:"type"`
+	About string   `json:"about"`
+	Words []string `json:"words"`
+}
+
+// SiteFactsOf lists the facts.
+func SiteFactsOf(tool Tool, cat *catalogue.Catalogue) *SiteFacts {
+	out := &SiteFacts{Head: Head{Schema, tool}}
+	names, facts := site.Facts(cat)
+	for _, name := range names {
+		t := SiteThing{Name: name}
+		for _, f := range facts[name] {
+			t.Facts = append(t.Facts, SiteFact{f.Name, f.Type, f.About, words(f.Words)})
+		}
+		out.Things = append(out.Things, t)
+	}
+	return out
+}
+
+func (s *SiteFacts) text(p *page) {
+	for _, t := range s.Things {
+		p.line(t.Name)
+		for _, f := range t.Facts {
+			about := fmt.Sprintf("%s; %s", f.Type, f.About)
+			if n := len(f.Words); n > 0 && n <= 10 {
+				about += ": " + strings.Join(f.Words, ", ")
+			}
+			p.para(fmt.Sprintf("  %-15s ", f.Name), 18, about)
+		}
+		p.line("")
+	}
+	p.para("", 0, "Expressions are in the Common Expression Language and begin with part, joint or outlet; "+
+		"length(\"24 in\") and pressure(\"80 psi\") give quantities, has(part.height) tells whether a fact is known. "+
+		"What hangs on an unknown fact is unknown and never passes.")
 }

@@ -23,11 +23,13 @@ func (r *Report) text(p *page) {
 		}
 		first := told{}
 		for k := range f.Findings {
-			if f.Findings[k].Waived == "" {
+			if f.Findings[k].Waived == "" && f.Missing == nil {
 				f.Findings[k].text(p, f.Name, first)
 			}
 		}
-		if p.Brief && f.Summary.Problems+len(f.Findings) > f.Summary.Waived {
+		if f.Missing != nil {
+			f.Missing.text(p, f.Name)
+		} else if p.Brief && f.Summary.Problems+len(f.Findings) > f.Summary.Waived {
 			p.line("")
 		}
 		f.sum(p)
@@ -75,6 +77,9 @@ func (f *File) sum(p *page) {
 			count(f.Summary.Problems, "place"), f.Summary.counts()))
 	case f.Summary.none():
 		text := fmt.Sprintf("nothing found by the %s of %s", count(f.Rules, "rule"), f.Profile)
+		if f.Site != "" {
+			text += " as set by " + f.Site
+		}
 		if f.Summary.Waived > 0 {
 			text += fmt.Sprintf(" but for what is waived (%d)", f.Summary.Waived)
 		}
