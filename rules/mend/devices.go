@@ -3,6 +3,7 @@ package mend
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"tapwright/plumb"
 	"tapwright/plumb/topo"
@@ -218,6 +219,9 @@ func moveBreaker(b *bench, f *rules.Finding) (list []candidate, why string) {
 	for _, edits := range outs {
 		c, edits, ok := b.try(b.page, edits)
 		if !ok {
+			if why == "" {
+				why = b.facts.Name(d) + " cannot be taken out: its name or its end is used elsewhere in the file"
+			}
 			continue
 		}
 		then := &bench{desk: b.desk, page: c.now}
@@ -238,17 +242,25 @@ func moveBreaker(b *bench, f *rules.Finding) (list []candidate, why string) {
 			if why == "" {
 				why = no
 			}
+			if claim := b.claim(b.facts.ForPeople(d), p.Material); len(spots) > 1 && claim != "" && p.LeadFree == plumb.Unknown {
+				marked, _ := then.guard(spots, first, others+claim) // the further ones can be bought so
+				more = append(more, marked...)
+			}
+			var at []string
+			for _, s := range spots {
+				at = append(at, c.now.run.EndLabel(s.end))
+			}
+			title := fmt.Sprintf("move %s behind %s, on %s", b.facts.Name(d), b.facts.Name(f.Parts[1]), words(at))
+			if n := len(at) - 1; n > 0 {
+				title += fmt.Sprintf(", and buy %d more", n)
+			}
 			for _, m := range more {
 				if step, ok := tidy(c.now.text, m.edits); ok {
-					var at []string
-					for _, s := range spots {
-						at = append(at, c.now.run.EndLabel(s.end))
+					if whole, ok := b.carry(d, compose(b.text, edits, step)); ok {
+						list = append(list, candidate{title, whole})
+					} else {
+						why = "what is said under " + b.facts.Name(d) + " cannot be moved with it in this layout"
 					}
-					title := fmt.Sprintf("move %s behind %s, on %s", b.facts.Name(d), b.facts.Name(f.Parts[1]), words(at))
-					if len(at) > 1 {
-						title += fmt.Sprintf(" (%d to buy)", len(at))
-					}
-					list = append(list, candidate{title, compose(b.text, edits, step)})
 				}
 			}
 		}
@@ -257,6 +269,52 @@ func moveBreaker(b *bench, f *rules.Finding) (list []candidate, why string) {
 		}
 	}
 	return list, why
+}
+
+// carry takes along what stands beside a part's phrase, its keys and comments,
+// when the part is taken out of its list and its phrase is put in elsewhere in a
+// list of the same layout; ok is false where keys would be lost.
+func (b *bench) carry(part int, edits []Edit) (whole []Edit, ok bool) {
+	it := b.part(part)
+	bald := len(it.node.Entries) < 2 // there is nothing but the phrase
+	dash, line, gap, err := b.dash(it.node)
+	if err != nil {
+		return edits, bald
+	}
+	_, end, err := b.raw(it.node)
+	if err != nil {
+		return edits, bald
+	}
+	_, last, next := b.lineOf(end)
+	item := string(b.text[line:last])
+	bare := string(b.text[line:dash]) + "-" + gap + plain(it.phrase.Text) // as it was put in
+	kept := b.cut(line, end, string(b.text[line:dash])).New               // as it was taken out
+	out := slices.Clone(edits)
+	from, to := -1, -1
+	for i, e := range out {
+		if e.Start <= line && next <= e.End {
+			from = i
+		}
+		if at := strings.Index(e.New, bare); at >= 0 && (at == 0 || e.New[at-1] == '\n') &&
+			strings.IndexByte("\r\n", (e.New + "\n")[at+len(bare)]) >= 0 {
+			to = i
+		}
+	}
+	if from < 0 {
+		// what was taken out was trimmed to less than its lines: widen it again
+		for i, e := range out {
+			if line <= e.Start && e.End <= next && e.Start < e.End {
+				out[i] = Edit{Start: line, End: next, New: string(b.text[line:e.Start]) + e.New + string(b.text[e.End:next]), fixes: e.fixes}
+				from = i
+			}
+		}
+	}
+	if from < 0 || to < 0 || from == to || !strings.HasPrefix(out[from].New, kept) {
+		return edits, bald
+	}
+	out[from].New = strings.TrimPrefix(out[from].New, kept)
+	out[to].New = strings.Replace(out[to].New, bare, item, 1)
+	return out, true
 }
 
 // oneBreaker leaves one of two breakers out: the second, or else the first.

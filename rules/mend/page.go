@@ -356,7 +356,11 @@ func (p *page) cut(line, end int, indent string) Edit {
 		}
 		at = next
 	}
-	return Edit{Start: line, End: last, New: kept.String()}
+	text := kept.String()
+	if last == len(p.text) && p.text[last-1] != '\n' {
+		text = strings.TrimRight(text, "\r\n") // as it ended before
+	}
+	return Edit{Start: line, End: last, New: text}
 }
 
 // comment finds the # that begins a comment in a stretch of a line, -1 if there

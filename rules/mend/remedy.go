@@ -42,15 +42,18 @@ func cannot(r *remedy) string {
 
 // Reasons that several rules share.
 const (
-	height  = "heights and gaps are measured on the site, or changed there; mend fills in none"
-	site    = "what lies around a pipe is known on the site only; mend fills in no sleeve, wrap or access"
-	layout  = "where a joint lies is for you to lay out; mend moves no pipe"
-	label   = "what a label says is yours to read; mend fills in no claim"
-	stands  = "the part stands already; whether another takes its place is for you to say"
-	made    = "the joint is made already; take it apart, make it again, test it again, and then write it"
-	tested  = "the run has been tested as it is written; change it, test it again, and write both"
-	unsaid  = "it is not said what the water is for; say it with `for:`, for this may then fall away"
-	nothing = "there is nothing in the text that mend could put right"
+	height   = "heights and gaps are measured on the site, or changed there; mend fills in none"
+	site     = "what lies around a pipe is known on the site only; mend fills in no sleeve, wrap or access"
+	layout   = "where a joint lies is for you to lay out; mend moves no pipe"
+	label    = "what a label says is yours to read; mend fills in no claim"
+	stands   = "the part stands already; whether another takes its place is for you to say"
+	made     = "the joint is made already; take it apart, make it again, test it again, and then write it"
+	tested   = "the run has been tested as it is written; change it, test it again, and write both"
+	drainage = "how a drain is laid, its falls, heights and vents, is for you to lay out; mend moves no pipe"
+	sizes    = "another size wants other parts all along; which, is for you to lay out"
+	material = "another pipe wants other fittings all along; which, is for you to lay out"
+	unsaid   = "it is not said what the water is for; say it with `for:`, for this may then fall away"
+	nothing  = "there is nothing in the text that mend could put right"
 )
 
 // remedies has one record for every rule of the book, in the book's order; a
@@ -187,6 +190,57 @@ var remedies = []remedy{
 	{rule: "outer-seal-is-no-thread-seal",
 		does: "writes a sealant for the thread, and what is wrapped round it under `around`",
 		not:  made, mend: sealInside},
+
+	{rule: "basin-outlet-open", not: "whether the outlet is led into the drain or closed is for you to say"},
+	{rule: "drain-end-not-said", not: "where the drain goes is for you to say"},
+	{rule: "trap-missing",
+		does: "puts a P-trap of the outlet's size under the basin",
+		not:  "whether there is a trap is seen under the basin only",
+		mend: putTrap},
+	{rule: "two-traps",
+		does: "leaves the second trap out, or writes a coupling in its place, where it is to be bought",
+		not:  "what joins the pipes in place of the second trap is for you to lay out",
+		mend: oneTrap},
+	{rule: "trap-form-barred",
+		does: "writes a P-trap in place of one that is to be bought",
+		not:  "how the trap is led on is for you to lay out",
+		mend: otherTrap},
+	{rule: "trap-hangs-too-low", not: drainage},
+	{rule: "trap-too-small", not: sizes},
+	{rule: "trap-larger-than-drain", not: sizes},
+	{rule: "trap-not-vented", not: drainage},
+	{rule: "air-admittance-valve", not: "whether it is allowed, the building office says"},
+	{rule: "trap-arm-too-long", not: drainage},
+	{rule: "vent-below-weir", not: drainage},
+	{rule: "trap-arm-steep", not: drainage},
+	{rule: "drain-fall", not: drainage},
+	{rule: "drain-gets-smaller", not: sizes},
+	{rule: "drain-fitting-turned", not: drainage},
+	{rule: "pressure-fitting-in-drain", not: "a drainage fitting has other ends, so the parts beside it change too"},
+	{rule: "slip-joint-after-trap", not: drainage},
+	{rule: "cleanout-missing", not: "where a cleanout can be reached with a rod is for you to say"},
+	{rule: "drain-air-gap", not: height},
+	{rule: "indirect-waste-untrapped",
+		does: "puts a P-trap of the outlet's size under the basin",
+		not:  "the pipe may be made shorter as well, which is for you to lay out",
+		mend: putTrap},
+	{rule: "waste-to-storm-drain", not: "where the waste may go is for local law and for you to say"},
+	{rule: "kitchen-waste-to-ground", not: "where the waste may go is for local law and for you to say"},
+	{rule: "waste-to-soil", not: "where the waste may go is for local law and for you to say"},
+
+	{rule: "pressure-over-limit", not: "where a regulator stands and how it is set is for you to lay out"},
+	{rule: "pressure-too-low", not: "why the pressure is low is found on the site only"},
+	{rule: "pressure-over-rating", not: "which part stands more, or what a regulator is set to, is for you to choose"},
+	{rule: "regulator-reading-side", not: "where the pressure was read is known to whoever read it"},
+	{rule: "regulator-without-strainer", not: "whether it has a strainer inside is seen on the regulator, and where one can be cleaned is for you to say"},
+	{rule: "shut-off-missing", not: "where the water is turned off is for you to say"},
+	{rule: "fixture-stop-missing", not: "where a stop can be reached is for you to say"},
+	{rule: "hammer-arrestor-missing", not: "where an arrestor goes, and of which kind, hangs on the valve's own sheet"},
+	{rule: "pvc-on-hot-water", not: material},
+	{rule: "pvc-indoors", not: material},
+	{rule: "cpvc-thread-on-hot-water", not: material},
+	{rule: "pex-in-sun", not: "where it lies is seen on the site only, and another pipe wants other fittings"},
+	{rule: "plastic-in-sun-unpainted", not: "whether it is painted is seen on the pipe only"},
 
 	{rule: rules.UnusedWaiver,
 		does: "takes the waiver out",

@@ -244,6 +244,10 @@ func blocksOf(old []string, starts []int, edits []mend.Edit) (blocks []block) {
 		for b.from < b.to && len(b.now) > 0 && old[b.to-1] == b.now[len(b.now)-1] {
 			b.to, b.now = b.to-1, b.now[:len(b.now)-1]
 		}
+		if n := len(blocks) - 1; n >= 0 && blocks[n].to == b.from {
+			blocks[n].to, blocks[n].now = b.to, append(blocks[n].now, b.now...)
+			continue
+		}
 		blocks = append(blocks, b)
 	}
 	return blocks
