@@ -11,6 +11,7 @@ import (
 	"tapwright/rules/drain"
 	"tapwright/rules/embedded"
 	"tapwright/rules/fit"
+	"tapwright/rules/frost"
 	"tapwright/rules/potable"
 	"tapwright/rules/sealing"
 	"tapwright/rules/supply"
@@ -26,5 +27,6 @@ func All() []*rules.Rule {
 		embedded.Rules(),
 		drain.Rules(),
 		supply.Rules(),
+		frost.Rules(),
 	)
 }
