@@ -14,6 +14,7 @@ import (
 	"tapwright/rules/frost"
 	"tapwright/rules/potable"
 	"tapwright/rules/sealing"
+	"tapwright/rules/standing"
 	"tapwright/rules/supply"
 )
 
@@ -28,5 +29,6 @@ func All() []*rules.Rule {
 		drain.Rules(),
 		supply.Rules(),
 		frost.Rules(),
+		standing.Rules(),
 	)
 }
