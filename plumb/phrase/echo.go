@@ -35,7 +35,7 @@ func (st *state) echo(k *kindInfo, put []spec) {
 		b.WriteString("adapter wanted")
 	} else {
 		name := st.r.kindName(k, p.Material)
-		if s := b.String(); len(put) > 0 && strings.HasSuffix(s, " ") && (p.Material == nil || st.r.implies(k, p.Material)) && joins(name) {
+		if s := b.String(); strings.HasSuffix(s, " ") && (joins(name) || st.r.runsOn(s, name)) {
 			b.Reset()
 			b.WriteString(s[:len(s)-1] + ", ")
 		}
@@ -70,7 +70,7 @@ func (st *state) echo(k *kindInfo, put []spec) {
 			add(st.lenText + " long")
 		}
 	}
-	if p.Bore.Known {
+	if p.Bore.Known && !boreSized(put, st.r) {
 		add(st.boreText + " bore")
 	}
 	if p.Coating != "" {
@@ -159,6 +159,23 @@ func contains(s []string, w string) bool {
 	return false
 }
 
+// runsOn says whether the words before a kind's name would be read as one with
+// its beginning: stainless steel + braided supply connector.
+func (r *Reader) runsOn(before, name string) bool {
+	first, _, _ := strings.Cut(name, " ")
+	if len(first) == 0 || !r.inside[first] {
+		return false
+	}
+	toks := r.lex(before, nil)
+	for i := max(0, len(toks)-3); i < len(toks); i++ {
+		rest := before[toks[i].from:] + name
+		if _, n := r.match(r.lex(rest, nil), nil); n > len(toks)-i {
+			return true
+		}
+	}
+	return false
+}
+
 func (st *state) materialName(m *plumb.Material) string {
 	for i, x := range st.r.mats {
 		if x == m {
@@ -172,6 +189,16 @@ func (st *state) materialName(m *plumb.Material) string {
 // one with the end before it: FIP swivel, NPT female.
 func joins(name string) bool {
 	return strings.HasPrefix(name, "swivel ") || strings.HasPrefix(name, "female ") || strings.HasPrefix(name, "male ")
+}
+
+// boreSized says whether an end's size is the bore of the hose: a cut end.
+func boreSized(put []spec, r *Reader) bool {
+	for i := range put {
+		if put[i].end >= 0 && put[i].size != "" && r.ends[put[i].end].Sizing == "bore" {
+			return true
+		}
+	}
+	return false
 }
 
 // echoSizes writes the sizes of ends whose types are not known.
@@ -221,7 +248,7 @@ func (st *state) echoEnds(b *strings.Builder, k *kindInfo, put []spec) {
 		known = known && s.end >= 0
 	}
 	if !said && (!known || k != nil && k.long) {
-		if sized && !p.Bore.Known {
+		if sized && (!p.Bore.Known || boreSized(put, st.r)) {
 			st.echoSizes(b, k, put)
 		}
 		return

@@ -72,7 +72,12 @@ func (st *state) settle(k *kindInfo, mat int16, role int, s *spec) int16 {
 		}
 		cands = of
 	}
-	for _, j := range st.joining { // BSP male, tapered
+	for i := range st.said { // BSP male, tapered
+		h := &st.said[i]
+		if h.attr != aJoins || h.of == "for" || h.elem >= 0 && h.elem != s.el {
+			continue
+		}
+		j := &r.vocab.joins[h.rule]
 		var of []string
 		for _, id := range cands {
 			if i := pick(id); i >= 0 && j.is(r.ends[i]) != (j.fit == fitNone) {
@@ -256,7 +261,7 @@ func article(title string) string {
 func (st *state) endToken(e *elem) (Range, bool) {
 	for i := st.start; i < len(st.atoms); i++ {
 		a := &st.atoms[i]
-		if a.from >= e.from && a.to <= e.to && a.kind == atEntry && a.e.amb == e.amb && e.amb != 0 {
+		if a.from >= e.from && a.to <= e.to && a.kind == atEntry && e.amb != 0 && (a.e.amb == e.amb || e.amb == ambThread && a.e.attr == aJoins) {
 			return Range{a.from, a.to}, true
 		}
 	}
@@ -634,7 +639,11 @@ func (st *state) layout(k *kindInfo, mat int16, known []int16) (ends []int16, ot
 			street = street || st.toks[i].word == w
 		}
 	}
+	bare := st.bareSize()
 	match := func(l *layout) bool {
+		if bare != "" && !k.Has(plumb.Flexible) && (st.otherSize(l, bare) || st.noMetric(l, bare)) {
+			return false
+		}
 		if street && st.r.ends[l.ends[0]].Gender == st.r.ends[l.ends[len(l.ends)-1]].Gender {
 			return false
 		}
@@ -716,6 +725,54 @@ func (st *state) layout(k *kindInfo, mat int16, known []int16) (ends []int16, ot
 	return ends, others
 }
 
+// bareSize is the one size that stands on no end, "" if there is none or more.
+func (st *state) bareSize() unit.Size {
+	var size unit.Size
+	for i := range st.elems {
+		e := &st.elems[i]
+		if !e.sized || e.used || e.with || e.isAlt {
+			continue
+		}
+		if size != "" || e.hasEnd() {
+			return ""
+		}
+		size, _ = st.r.size(&e.fig)
+	}
+	return size
+}
+
+// otherSize says whether all the ends of a layout are of one size by nature,
+// and another than this.
+func (st *state) otherSize(l *layout, size unit.Size) bool {
+	n := 0
+	for _, e := range l.ends {
+		only := st.r.fixed[e]
+		if only == "" && st.r.ends[e].Sizing == "none" {
+			continue
+		}
+		if only == "" || only == size {
+			return false
+		}
+		n++
+	}
+	return n > 0
+}
+
+// noMetric says whether a size in millimetres, which is that of a tube, cannot
+// be that of a layout's threads.
+func (st *state) noMetric(l *layout, size unit.Size) bool {
+	if _, mm := size.MM(); !mm {
+		return false
+	}
+	for _, e := range l.ends {
+		switch st.r.ends[e].Family {
+		case "npt", "npsm", "npsh", "iso7", "iso228":
+			return true
+		}
+	}
+	return false
+}
+
 // joined keeps the layouts that the joining words allow: those of the material,
 // or, where they rule these out, any that the kind is sold in.
 func (st *state) joined(k *kindInfo, layouts []layout, cands []*layout, known []int16, match func(*layout) bool) ([]*layout, bool) {
@@ -744,5 +801,36 @@ func (st *state) joined(k *kindInfo, layouts []layout, cands []*layout, known []
 	if own := allowed(cands); len(own) > 0 {
 		return own, true
 	}
-	return allowed(all), true
+	wide := allowed(all)
+	var near []*layout
+	for _, l := range wide { // PVC tee, threaded outlet: its run stays as it is
+		for _, c := range cands {
+			if st.sameBut(k, l, c) {
+				near = append(near, l)
+				break
+			}
+		}
+	}
+	if len(near) > 0 {
+		return near, true
+	}
+	return wide, true
+}
+
+// sameBut says whether two layouts differ only on the ends that joining words
+// name: threaded outlet.
+func (st *state) sameBut(k *kindInfo, a, b *layout) bool {
+	for i := range a.ends {
+		if a.ends[i] == b.ends[i] {
+			continue
+		}
+		named := false
+		for h := range st.joining {
+			named = named || h.role != "" && k.role(h.role) == i
+		}
+		if !named {
+			return false
+		}
+	}
+	return true
 }

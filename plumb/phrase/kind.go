@@ -18,6 +18,16 @@ func (st *state) chooseKind() int32 {
 			strong = append(strong, h)
 		}
 	}
+	if len(strong) > 0 { // a word that is also a kind, beside another: well, gooseneck
+		for _, h := range hits {
+			if h.weak && (h.e.attr == aHarmless || h.e.attr == aThing || h.e.saying()) && h.e.mat < 0 && h.e.end < 0 && h.e.amb == 0 {
+				st.keep(Range{h.from, h.to})
+				if h.e.saying() {
+					st.said = append(st.said, saidHit{attr: h.e.attr, rule: h.e.rule, elem: -1, from: h.from, to: h.to})
+				}
+			}
+		}
+	}
 	if len(strong) == 0 { // 1/2 copper 45: the angle, not the copper
 		for _, h := range hits {
 			if h.e.mat < 0 {
@@ -29,7 +39,7 @@ func (st *state) chooseKind() int32 {
 		strong = hits
 	}
 	if len(strong) == 0 {
-		return -1
+		return st.bareTube()
 	}
 	// A name with more of the phrase's words in it says more: "hose bibb,
 	// frost-free" is a frost-free hose bibb.
@@ -61,6 +71,21 @@ func (st *state) chooseKind() int32 {
 		}
 	}
 	return st.narrow(h.e.kinds, Range{h.from, h.to})
+}
+
+// bareTube: 100 ft 1/2 PEX-B is tube.
+func (st *state) bareTube() int32 {
+	for i := range st.elems {
+		if st.elems[i].hasEnd() {
+			return -1
+		}
+	}
+	for _, h := range st.ambs {
+		if h.amb == ambPEX && st.thing.To == 0 {
+			return st.kindIndex(st.r.byID("pex-tube"))
+		}
+	}
+	return -1
 }
 
 // drains says whether one of the kinds is for waste.
@@ -100,6 +125,8 @@ func (st *state) headNoun(hits []kindHit) []kindHit {
 			n := hits[i+1]
 			if n.segment == h.segment && n.tok == h.tok+h.n {
 				if h.e.mat < 0 {
+					at := Range{h.from, h.to}
+					st.note(at, quote(st.text(at))+" is taken for what "+quote(st.s[n.from:n.to])+" is for")
 					st.out.Part.Words = append(st.out.Part.Words, "for "+squeeze(st.s[h.from:h.to]))
 				}
 				continue
@@ -143,6 +170,9 @@ func (st *state) refine(hits []kindHit) (kinds []int32, used []int32) {
 		if with || !st.mayName(a) {
 			continue
 		}
+		if a.kind == atEntry && a.e.attr == aThing && len(a.e.kinds) == 0 && behind(hits, a) {
+			continue // a hose washer is no washer hose
+		}
 		own := false
 		for _, h := range hits {
 			own = own || h.tok == a.tok
@@ -180,6 +210,16 @@ func (st *state) refine(hits []kindHit) (kinds []int32, used []int32) {
 		}
 	}
 	return kinds, used
+}
+
+// behind says whether an atom stands right behind a kind.
+func behind(hits []kindHit, a *atom) bool {
+	for _, h := range hits {
+		if h.tok+h.n == a.tok {
+			return true
+		}
+	}
+	return false
 }
 
 func holdsAll(have, words []int32) bool {
@@ -227,6 +267,9 @@ func (st *state) mayName(a *atom) bool {
 		return false
 	}
 	if a.kind == atEntry {
+		if a.e.attr == aRemark && st.r.vocab.remarks[a.e.rule].claim {
+			return false // "drinking water safe hose" is no drinking water hose
+		}
 		switch a.e.attr {
 		case aSkip, aUnit, aWith, aExisting, aSep, aBreaker, aNoBreaker, aLeadFree, aLowLead, aLeaded, aNonPotable, aWasher, aNoWasher, aBody:
 			return false

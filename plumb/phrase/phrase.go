@@ -71,10 +71,16 @@ type entry struct {
 	words  int16   // how many words it takes
 	attr   attr
 	amb    amb
-	kept   []string // plain words in a kind's name that its echo drops
-	plural bool     // the plural of a kind's name
-	rule   int16    // index into the vocabulary's rules of the attribute's sort
+	kept   []keptWord // words in a kind's name that its echo drops
+	plural bool       // the plural of a kind's name
+	rule   int16      // index into the vocabulary's rules of the attribute's sort
 	arg    string
+}
+
+// keptWord is a word in a kind's name that its echoed name does without.
+type keptWord struct {
+	text string
+	e    *entry
 }
 
 // kindInfo is a kind with what the reader asks of it, worked out once.
@@ -137,6 +143,10 @@ type Reader struct {
 	inch  [6*64 + 1]unit.Size
 	mm    [401]unit.Size
 	endOf map[string]int16
+	// inside has the words that stand inside a name, not first.
+	inside map[string]bool
+	// having has what "with X" says, by X, for words that are weighed.
+	having map[int32]*entry
 	// plated is the material the catalogue has for metal under a finish, -1.
 	plated int16
 }
@@ -149,7 +159,7 @@ func New(cat *catalogue.Catalogue) *Reader {
 		vocab: v,
 		words: map[string]int32{}, spelled: []string{""}, first: []int32{0},
 		edges: map[uint64]int32{}, nodes: []*entry{nil}, more: []bool{false},
-		nameWith: map[int32][]int32{}, endOf: map[string]int16{},
+		nameWith: map[int32][]int32{}, endOf: map[string]int16{}, inside: map[string]bool{}, having: map[int32]*entry{},
 	}
 	r.work.New = func() any { return new(state) }
 	r.slash, r.open, r.close = r.intern("/"), r.intern("("), r.intern(")")
@@ -210,7 +220,13 @@ func New(cat *catalogue.Catalogue) *Reader {
 		}
 	}
 	for _, w := range v.words {
-		r.addAll(w.words, func(e *entry) {
+		names := w.words
+		for _, n := range w.words {
+			if rest, ok := strings.CutPrefix(n, "with "); ok {
+				names = append(names[:len(names):len(names)], "w/ "+rest)
+			}
+		}
+		r.addAll(names, func(e *entry) {
 			if w.amb != 0 {
 				e.amb, e.end = w.amb, -1
 				if w.amb != ambPEX {
@@ -221,6 +237,15 @@ func New(cat *catalogue.Catalogue) *Reader {
 				e.attr, e.arg, e.rule = w.attr, w.arg, w.rule
 			}
 		})
+	}
+	for _, w := range v.words {
+		for _, n := range w.words {
+			if rest, ok := strings.CutPrefix(n, "with "); ok && !strings.Contains(rest, " ") {
+				if e := r.lookup(n); e != nil && e.saying() {
+					r.having[r.words[rest]] = e
+				}
+			}
+		}
 	}
 	r.addKinds(cat, matOf)
 	for i, m := range r.mats {
@@ -276,7 +301,7 @@ func (r *Reader) addKinds(cat *catalogue.Catalogue, matOf map[string]int16) {
 	}
 }
 
-// keepWords finds, in the names of kinds, plain words that the echoed name does
+// keepWords finds, in the names of kinds, words that the echoed name does
 // without: the full port of a full port ball valve.
 func (r *Reader) keepWords() {
 	for _, k := range r.kinds {
@@ -289,7 +314,9 @@ func (r *Reader) keepWords() {
 			toks := r.lex(n, nil)
 			for i := 0; i < len(toks); {
 				h, w := r.match(toks[i:], func(e *entry) bool {
-					return e.attr == aHarmless && e.end < 0 && e.mat < 0 && e.amb == 0 && len(e.kinds) == 0
+					// What the kind does it says itself; which of its ends are alike it may not.
+					said := e.attr == aJoins && r.vocab.joins[e.rule].fit == fitAll
+					return (e.attr == aHarmless || said) && e.end < 0 && e.mat < 0 && e.amb == 0 && len(e.kinds) == 0
 				})
 				if h == nil {
 					i++
@@ -300,7 +327,7 @@ func (r *Reader) keepWords() {
 					has = has || t.word == toks[i].word
 				}
 				if !has {
-					e.kept = append(e.kept, n[toks[i].from:toks[i+w-1].to])
+					e.kept = append(e.kept, keptWord{n[toks[i].from:toks[i+w-1].to], h})
 				}
 				i += w
 			}
@@ -433,6 +460,7 @@ func (r *Reader) enter(name string) *entry {
 		if node == 0 {
 			next = r.first[w]
 		} else {
+			r.inside[r.spelled[w]] = true
 			next = r.edges[uint64(node)<<32|uint64(w)]
 		}
 		if next == 0 {

@@ -55,6 +55,10 @@ func (st *state) putEnds(k *kindInfo, mat int16) []spec {
 		}
 	} else if st.ways > 0 && !st.waysNamed {
 		st.keep(st.waysAt)
+		outlets := !strings.Contains(st.text(st.waysAt), "way") && !strings.Contains(st.text(st.waysAt), "port")
+		if st.ways != n-1 && (outlets || st.ways != n) && !k.basin {
+			st.problem(st.waysAt, article(k.Title)+" has "+itoa(n)+" ends in all", "the kind of part that has as many as this", "")
+		}
 	}
 	put := make([]spec, n)
 	for i := range put {
@@ -537,6 +541,9 @@ func (st *state) finish(k *kindInfo, roles []plumb.EndRole, mat int16, put []spe
 		if s.alt < 0 {
 			e.Size = st.fixed(s, k)
 		}
+		if e.Size == "" && e.Kind != nil && e.Kind.Sizing == "bore" {
+			e.Size = st.boreSize // hose, 1/2 bore: so is its cut end
+		}
 		if e.Size == "" && s.alt < 0 && (e.Kind == nil || e.Kind.Sizing != "none") && !k.isOpen(i) {
 			if noSize != "" {
 				noSize += ", "
@@ -555,6 +562,12 @@ func (st *state) finish(k *kindInfo, roles []plumb.EndRole, mat int16, put []spe
 			turned := k.Turnable && len(put) == 2 && contains16(k.types[1-i], s.end)
 			if !turned && s.el >= 0 {
 				e := &st.elems[s.el]
+				if i > 0 && len(st.out.Problems) == 0 && roles[i].Outlet && contains16(k.types[0], s.end) && put[0].el >= 0 && put[0].el != s.el {
+					// 1/2 C x 1/2 MIP hose bibb: an inlet for either, and the outlet left out.
+					a := &st.elems[put[0].el]
+					st.problem(Range{a.from, e.to}, article(k.Title)+" has no "+st.r.ends[s.end].Title+" on its "+roles[i].Name+" end; its inlet may take either", "inlet x outlet", "", squeeze(st.s[a.from:a.to])+" / "+squeeze(st.s[e.from:e.to]))
+					continue
+				}
 				st.note(Range{e.from, e.to}, article(k.Title)+" is not usually made with "+st.r.ends[s.end].Title+" on its "+roles[i].Name+" end")
 			}
 		}
@@ -564,6 +577,7 @@ func (st *state) finish(k *kindInfo, roles []plumb.EndRole, mat int16, put []spe
 		st.note(st.whole(), "size not stated ("+noSize+")")
 	}
 	st.unmade(k, put)
+	st.unused(k, put)
 	st.twoWay(put, roles)
 	return put
 }
@@ -723,6 +737,8 @@ func (st *state) badSizes() {
 				choices = append(choices, "DN"+t)
 			}
 			st.problem(at, t+" what? no inch size is that large here", "a size such as 3/4, 22 mm or DN20", "", choices...)
+		case e.fig.unit == uIn && v > 6 && st.out.Part.Kind == nil && len(st.out.Problems) > 0:
+			// Whether that is a length hangs on the kind, which is asked for.
 		case e.fig.unit == uIn && v > 6:
 			st.problem(at, t+" is no size of an end, and this part has no length to give", "a size such as 3/4", "")
 		default:
@@ -756,6 +772,31 @@ func (st *state) unmade(k *kindInfo, put []spec) {
 		}
 		if msg != "" {
 			st.note(Range{e.from, e.to}, msg)
+		}
+	}
+}
+
+// unused notes figures that became the size of no end, as hose threads and the
+// ends of what is there already have none to be named.
+func (st *state) unused(k *kindInfo, put []spec) {
+	for i := range st.elems {
+		e := &st.elems[i]
+		if !e.sized || e.used || e.hasEnd() || e.with || e.isAlt || st.out.Part.Bore.Known {
+			continue
+		}
+		at := Range{e.fig.from, e.fig.to}
+		size, _ := st.r.size(&e.fig)
+		own := false
+		for j := range put {
+			s := &put[j]
+			own = own || s.size == size || s.sz == i && s.size != "" && (s.end < 0 || st.r.fixed[s.end] == "")
+		}
+		if !own && e.role == "out" && e.fig.whole && e.fig.n > 1 {
+			st.problem(Range{e.from, e.to}, quote(st.s[e.from:e.to])+" may be a size or how many outlets there are; neither is known of "+article(k.Title), "the kind of part that has as many", "")
+			continue
+		}
+		if !own {
+			st.note(at, quote(st.text(at))+" is the size of no end of "+article(k.Title)+" as it is read here")
 		}
 	}
 }

@@ -15,15 +15,38 @@ func (r *Reader) Read(text string) Reading {
 	if len(out.Problems) == 0 && out.Echo != "" && !(plain && allKnown(&out.Part)) {
 		// The proof of a reading is that its echo says the same part.
 		again, _ := r.read(out.Echo)
-		if len(again.Problems) > 0 || again.Echo != out.Echo || !samePart(&out.Part, &again.Part) {
-			out.Problems = append(out.Problems, Problem{
-				Range: Range{0, len(text)},
-				Msg:   "these words can be put together in more than one way; it would be read as " + quote(out.Echo),
-				Want:  "sizes and ends, material, kind of part, then the rest behind commas",
-			})
+		if !same(&out, &again) {
+			out.Problems = append(out.Problems, r.doubt(text, &out, &again))
 		}
 	}
 	return out
+}
+
+// same says whether a reading's echo reads to the same part again.
+func same(a, b *Reading) bool {
+	return len(b.Problems) == 0 && a.Echo == b.Echo && samePart(&a.Part, &b.Part)
+}
+
+// doubt is the problem of a phrase that reads to one thing and its echo to
+// another. The choices are those readings that stand.
+func (r *Reader) doubt(text string, first, second *Reading) Problem {
+	p := Problem{
+		Range: Range{0, len(text)},
+		Msg:   "these words can be put together in more than one way; one is: " + first.Echo,
+		Want:  "sizes and ends, material, kind of part, then the rest behind commas",
+	}
+	if second.Echo != "" && second.Echo != first.Echo {
+		p.Msg += "; another is: " + second.Echo
+	}
+	for range 3 { // each is a choice only if it reads to itself
+		next, _ := r.read(second.Echo)
+		if same(second, &next) {
+			p.Choices = append(p.Choices, second.Echo)
+			break
+		}
+		second = &next
+	}
+	return p
 }
 
 // allKnown says whether a part has all its ends with their sizes. Such a part,
@@ -614,6 +637,7 @@ func (st *state) lengths(k *kindInfo) *kindInfo {
 					v = unit.Length(e.fig.value()) * unit.Inch
 				}
 				p.Bore, st.boreText = plumb.Some(v), squeeze(st.s[e.fig.from:e.fig.to])
+				st.boreSize, _ = st.r.size(&e.fig)
 				e.used = true
 			}
 		}
@@ -676,7 +700,7 @@ func (st *state) lengthOf(k *kindInfo, sized int, set func(*elem, unit.Length, s
 			}
 			if v, ok := e.fig.length(); ok && (v > 6*unit.Inch && e.fig.unit == uIn || e.fig.unit == uMM && v > 0.115) {
 				set(e, v, st.s[e.fig.from:e.fig.to])
-			} else if ok && e.fig.unit == uIn {
+			} else if ok && e.fig.unit == uIn && (v > 4*unit.Inch || !k.tube && !k.Has(plumb.Flexible)) {
 				if s, ok := st.r.size(&e.fig); !ok || !st.made(k, s) {
 					set(e, v, st.s[e.fig.from:e.fig.to])
 				}

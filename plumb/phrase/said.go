@@ -14,6 +14,7 @@ type saidHit struct {
 	rule     int16
 	role     string // the end it stands on: threaded outlet
 	of       string // behind "with" has, behind "for" for
+	elem     int    // the end it stands right behind, -1
 	from, to int
 }
 
@@ -27,9 +28,17 @@ type extra struct {
 func (w *walker) said(a *atom) {
 	st, e := w.st, a.e
 	at := Range{a.from, a.to}
-	hit := saidHit{attr: e.attr, rule: e.rule, from: a.from, to: a.to}
-	if e.attr == aJoins && !w.with && (w.crossed || w.peekKind(1) == atX) {
+	hit := saidHit{attr: e.attr, rule: e.rule, elem: -1, from: a.from, to: a.to}
+	if w.cur >= 0 && !w.gap && !w.crossed && !w.with && st.elems[w.cur].hasEnd() {
+		hit.elem = w.cur // BSP male taper
+	}
+	if e.attr == aJoins && !w.with && hit.elem < 0 && (w.crossed || w.peekKind(1) == atX) {
 		// x threaded: in the place of an end that it does not name.
+		if as := st.r.vocab.joins[e.rule].as; as != 0 {
+			a.isEnd = true
+			w.end(at, -1, as)
+			return
+		}
 		st.problem(at, quote(st.text(at))+" does not say which end is meant", "an end such as MIP or FIP", "", st.r.endsOf(&st.r.vocab.joins[e.rule])...)
 		w.unknown(at)
 		return
@@ -78,7 +87,7 @@ func (st *state) weigh(k *kindInfo) *kindInfo {
 		case aPlace:
 			st.problem(at, word+" says where the part lies, which is said with the key `in:` or `through:`", "`"+st.r.vocab.places[h.rule]+"` beside the part", "")
 		case aRemark:
-			st.note(at, word+" "+st.r.vocab.remarks[h.rule])
+			st.note(at, word+" "+st.r.vocab.remarks[h.rule].note)
 		case aActs:
 			if k != nil && h.of != "for" {
 				k = st.act(k, &st.r.vocab.acts[h.rule], at)
@@ -92,10 +101,13 @@ func (st *state) weigh(k *kindInfo) *kindInfo {
 	for _, x := range st.extras {
 		own := true
 		for _, i := range x.kinds {
-			own = own && st.r.kinds[i].Traits&matters&^k.Traits != 0
+			x := &st.r.kinds[i]
+			own = own && (x.Traits&matters&^k.Traits != 0 || x.Device != nil && k.Device == nil)
 		}
-		if own {
-			at := Range{x.from, x.to}
+		at := Range{x.from, x.to}
+		if !own {
+			st.note(at, quote(st.text(at))+" is kept as a word; as a part of its own it stands on a line of its own")
+		} else {
 			st.problem(at, quote(st.text(at))+" is a part of its own", "it on its own line, or a kind of part that has it built in", "")
 		}
 	}
@@ -125,10 +137,10 @@ func (st *state) act(k *kindInfo, rule *actRule, at Range) *kindInfo {
 	return k
 }
 
-// joining gives the words on how the part itself joins.
+// joining gives the words on how the part itself joins, without those on one end.
 func (st *state) joining(yield func(*saidHit, *joinRule) bool) {
 	for i := range st.said {
-		if h := &st.said[i]; h.attr == aJoins && h.of != "for" && !yield(h, &st.r.vocab.joins[h.rule]) {
+		if h := &st.said[i]; h.attr == aJoins && h.of != "for" && h.elem < 0 && !yield(h, &st.r.vocab.joins[h.rule]) {
 			return
 		}
 	}
@@ -140,7 +152,7 @@ func (st *state) allows(k *kindInfo, l *layout, known []int16, among []*layout) 
 	for h, j := range st.joining {
 		only := -1
 		if h.role != "" {
-			only = roleIndex(k.Ends, h.role)
+			only = k.role(h.role)
 		}
 		some, every, varies := false, true, false
 		for i := range l.ends {
@@ -167,7 +179,7 @@ func (st *state) allows(k *kindInfo, l *layout, known []int16, among []*layout) 
 // that agree on it stand for all makes.
 func (st *state) clear(k *kindInfo, role int, iso bool) bool {
 	for h, j := range st.joining {
-		if h.role != "" && roleIndex(k.Ends, h.role) != role {
+		if h.role != "" && k.role(h.role) != role {
 			continue
 		}
 		n := 0
@@ -187,10 +199,20 @@ func (st *state) clear(k *kindInfo, role int, iso bool) bool {
 // a joining word can mean.
 func (st *state) contradicted(k *kindInfo) {
 	p := &st.out.Part
+	for i := range st.said {
+		h := &st.said[i]
+		if h.attr != aJoins || h.elem < 0 {
+			continue
+		}
+		if j, e := &st.r.vocab.joins[h.rule], st.elems[h.elem].end; e >= 0 && j.is(st.r.ends[e]) == (j.fit == fitNone) {
+			at := Range{st.elems[h.elem].from, h.to}
+			st.problem(at, quote(st.text(Range{h.from, h.to}))+" does not go with "+st.r.ends[e].Title, "one of them", "")
+		}
+	}
 	for h, j := range st.joining {
 		only := -1
 		if h.role != "" {
-			only = roleIndex(k.Ends, h.role)
+			only = k.role(h.role)
 		}
 		yes, no, open := 0, 0, 0
 		var ends []string
@@ -223,6 +245,15 @@ func (st *state) contradicted(k *kindInfo) {
 			st.problem(at, quote(st.text(at))+" does not go with "+strings.Join(ends, " x ")+", which "+article(k.Title)+" has here", "the ends by name, or this left out", "")
 		}
 	}
+}
+
+// role finds the end that inlet, outlet or branch means on a kind: the outlet of
+// a tee is its branch (ASME B16.11).
+func (k *kindInfo) role(name string) int {
+	if name == "out" && k.branch >= 0 {
+		return k.branch
+	}
+	return roleIndex(k.Ends, name)
 }
 
 // named says whether all ends of the part were named in the phrase.

@@ -223,6 +223,7 @@ type state struct {
 	pexEnd            string // F1807 or F1960 was named
 	lenText, rateText string
 	boreText          string
+	boreSize          unit.Size
 	insideText        string
 	unknownWords      []Range
 	thing             Range
@@ -261,9 +262,11 @@ func (st *state) atomise() {
 	for i := 0; i < len(st.toks); {
 		i += st.atom(i)
 	}
+	with := false // hose with nozzle: the hose
 	for i := range st.atoms {
 		a := &st.atoms[i]
-		if a.kind == atEntry && len(a.e.kinds) > 0 && a.e.mat < 0 && a.e.end < 0 && a.e.amb == 0 && a.e.attr == 0 && (a.n > 1 || st.toks[a.tok].kind != tNum) {
+		with = a.kind != atComma && (with || a.kind == atEntry && a.e.attr == aWith)
+		if !with && a.kind == atEntry && len(a.e.kinds) > 0 && a.e.mat < 0 && a.e.end < 0 && a.e.amb == 0 && a.e.attr == 0 && (a.n > 1 || st.toks[a.tok].kind != tNum) {
 			st.strong = true
 			for _, k := range a.e.kinds {
 				st.tube = st.tube || st.r.kinds[k].tube
@@ -311,19 +314,27 @@ func (st *state) atom(i int) int {
 		if e, n := st.r.match(st.toks[i:], nil); e != nil {
 			if n > 1 && e.end < 0 && e.amb == 0 && len(e.kinds) > 0 && st.inChain() {
 				// x 1/2 MIP adapter: the end MIP, not a MIP adapter.
-				if x, m := st.r.match(st.toks[i:], isEndEntry); x != nil && m < n {
+				if x, m := st.r.match(st.toks[i:], isEndEntry); x != nil && m < n && len(x.kinds) == 0 {
 					return st.addEntry(a, x, m)
+				}
+			}
+			if n > 1 && len(e.kinds) > 0 {
+				// hose lead-free: the hose and its claim, not the hose lead.
+				if x, m := st.r.match(st.toks[i+n-1:], isClaim); x != nil && m > 1 {
+					if y, k := st.r.match(st.toks[i:i+n-1], nil); k == n-1 {
+						return st.addEntry(a, y, k)
+					}
 				}
 			}
 			if n > 1 && (len(e.kinds) > 0 || e.end >= 0) {
 				// brass pipe flange: the pipe flange, not the brass pipe.
-				rest, _ := st.r.match(st.toks[i+n:], nil)
+				rest, after := st.r.match(st.toks[i+n:], nil)
 				if e.end >= 0 && rest != nil && len(rest.kinds) > 0 {
 					return st.addEntry(a, e, n) // male pipe thread adapter
 				}
 				for j := 1; j < n; j++ {
 					y, m := st.r.match(st.toks[i+j:], nil)
-					if y == nil || len(y.kinds) == 0 || j+m <= n {
+					if y == nil || len(y.kinds) == 0 || j+m <= n || rest != nil && n+after > j+m {
 						continue
 					}
 					if x, w := st.r.match(st.toks[i:i+j], nil); w == j {
@@ -551,6 +562,8 @@ func (st *state) unit(f *figure, i int) int {
 	}
 	return 0
 }
+
+func isClaim(e *entry) bool { return e.attr == aLeadFree || e.attr == aLeaded }
 
 func isUnit(e *entry) bool { return e.attr == aUnit }
 

@@ -77,7 +77,7 @@ var good = []struct{ text, part string }{
 	{`rain barrel`, `rain-tank; out - FIP; -; listed no`},
 	{`basin`, `basin; outlet - STR; -`},
 	{`bottle filler`, `bottle-filler; in - ?, out - OPEN; -`},
-	{`frost-free yard hydrant`, `yard-hydrant; in - FIP, out 3/4 MHT; -; "frost-free"`},
+	{`frost-free yard hydrant`, `yard-hydrant; in - FIP, out 3/4 MHT; -`},
 	{`quick connect`, `quick-socket; in - QC-F, out - ? swivel; -; listed no`},
 	{`water filter`, `cartridge-filter; in - FIP, out - FIP; -; "water"`},
 

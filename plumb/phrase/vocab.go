@@ -131,6 +131,7 @@ const (
 	ambRP
 	ambBlack
 	ambGrooved
+	ambThread
 	ambAG
 	ambs // how many there are
 )
@@ -141,7 +142,7 @@ var ambOf = map[string]amb{
 	"SP": ambSP, "FP": ambFP, "NPT": ambNPT, "IPS": ambIPS, "NPS": ambNPS, "GHT": ambGHT, "BSP": ambBSP,
 	"BSPT": ambBSPT, "G": ambG, "R": ambR, "NPSM": ambNPSM, "NPSH": ambNPSH, "flare": ambFlare, "PEX": ambPEX,
 	"slip": ambSlip, "press": ambPress, "PRV": ambPRV, "DC": ambDC, "WH": ambWH, "PB": ambPB, "DI": ambDI, "LF": ambLF,
-	"RP": ambRP, "black": ambBlack, "grooved": ambGrooved, "AG": ambAG,
+	"RP": ambRP, "black": ambBlack, "grooved": ambGrooved, "thread": ambThread, "AG": ambAG,
 }
 
 // lexeme is an entry of the vocabulary: spellings that say the same.
@@ -173,6 +174,7 @@ const (
 type joinRule struct {
 	ends []string // families, genders or end types
 	fit  fitting
+	as   amb // what it is in the place of an end
 }
 
 // actRule is a word on what a part does.
@@ -186,6 +188,12 @@ type actRule struct {
 	note    string            // in place of the usual note
 }
 
+// remark is what is noted beside a word; a claim is never part of a name.
+type remark struct {
+	note  string
+	claim bool
+}
+
 // vocabulary is the data file as read.
 type vocabulary struct {
 	words     []lexeme // in the order of the file
@@ -195,8 +203,8 @@ type vocabulary struct {
 	questions [ambs]question
 	joins     []joinRule
 	acts      []actRule
-	places    []string              // what to write instead
-	remarks   []string              // the note
+	places    []string // what to write instead
+	remarks   []remark
 	close     map[unit.Size]float64 // inches
 	faults    []src.Problem
 }
@@ -221,10 +229,14 @@ func readVocabulary(text []byte) *vocabulary {
 		}
 	}
 	for _, n := range w.List(w.Need(f, "the file", "joins"), "joins") {
-		e := w.Map(n, "a joining word", "words", "ends", "fit")
+		e := w.Map(n, "a joining word", "as", "words", "ends", "fit")
 		rule := joinRule{ends: w.strings(e.Get("ends"), "ends")}
 		if word, ok := w.OneOf(e.Get("fit"), "fit", "any", "all", "none"); ok {
 			rule.fit = map[string]fitting{"any": fitAny, "all": fitAll, "none": fitNone}[word]
+		}
+		if as := e.Get("as"); as != nil {
+			id, _ := w.OneOf(as, "as", slices.Sorted(maps.Keys(ambOf))...)
+			rule.as = ambOf[id]
 		}
 		w.word(e, lexeme{attr: aJoins, rule: int16(len(v.joins))})
 		v.joins = append(v.joins, rule)
@@ -238,9 +250,10 @@ func readVocabulary(text []byte) *vocabulary {
 		v.places = append(v.places, w.text(w.Need(e, "the place", "of"), "of"))
 	}
 	for _, n := range w.List(w.Need(f, "the file", "remarks"), "remarks") {
-		e := w.Map(n, "a remark", "note", "words")
+		e := w.Map(n, "a remark", "note", "claim", "words")
 		w.word(e, lexeme{attr: aRemark, rule: int16(len(v.remarks))})
-		v.remarks = append(v.remarks, w.text(w.Need(e, "the remark", "note"), "note"))
+		claim, _ := w.Bool(e.Get("claim"), "claim")
+		v.remarks = append(v.remarks, remark{w.text(w.Need(e, "the remark", "note"), "note"), claim})
 	}
 	for _, n := range w.List(w.Need(f, "the file", "plain"), "plain") {
 		w.word(w.Map(n, "an entry", "words"), lexeme{attr: aHarmless})

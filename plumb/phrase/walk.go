@@ -392,6 +392,14 @@ func (w *walker) entry(a *atom) {
 	if w.body != "" && e.attr != aBody {
 		w.body = ""
 	}
+	if w.with && w.withOf == "has" && a.n == 1 && !e.saying() {
+		if h := st.r.having[st.toks[a.tok].word]; h != nil { // with a drain, with brass check
+			b := *a
+			b.e = h
+			w.said(&b)
+			return
+		}
+	}
 	if w.with && !st.badNews(e) {
 		// With lead-free packing, with a chrome handle: said of another piece.
 		switch e.attr {
@@ -587,6 +595,10 @@ func (w *walker) pipeAhead() bool {
 func (w *walker) kind(a *atom) {
 	st, e := w.st, a.e
 	at := Range{a.from, a.to}
+	if w.with && e.saying() {
+		w.said(a)
+		return
+	}
 	if w.with {
 		w.withOdd = true
 		if w.withOf == "has" && e.mat < 0 && e.amb == 0 && e.attr == 0 {
@@ -597,7 +609,12 @@ func (w *walker) kind(a *atom) {
 	if t := &st.toks[a.tok]; t.kind == tNum && a.n > 1 && t.d == 1 && t.n > 1 && t.n <= 24 {
 		st.ways, st.waysAt, st.waysNamed = int(t.n), at, true // 4-way hose splitter
 	}
-	st.out.Part.Words = append(st.out.Part.Words, e.kept...)
+	for _, kept := range e.kept {
+		st.out.Part.Words = append(st.out.Part.Words, kept.text)
+		if kept.e.saying() {
+			st.said = append(st.said, saidHit{attr: kept.e.attr, rule: kept.e.rule, elem: -1, from: a.from, to: a.to})
+		}
+	}
 	weak := e.mat >= 0 || e.amb != 0 || e.end >= 0 || e.attr != 0 || st.toks[a.tok].kind == tNum && (a.n == 1 || st.ways > 0 && a.n == 2)
 	st.kinds = append(st.kinds, kindHit{e, weak, st.segment, a.tok, a.n, a.from, a.to})
 	if e.mat >= 0 {
@@ -615,6 +632,11 @@ func (w *walker) kind(a *atom) {
 	} else {
 		w.between(false)
 	}
+}
+
+// saying tells words that are weighed against the kind named.
+func (e *entry) saying() bool {
+	return e.attr == aJoins || e.attr == aActs || e.attr == aPlace || e.attr == aRemark
 }
 
 func (w *walker) material(a *atom) {
@@ -740,6 +762,7 @@ func (w *walker) attribute(a *atom) {
 		if w.cur >= 0 && !w.crossed && st.elems[w.cur].role == "" {
 			st.elems[w.cur].role = e.arg
 			st.elems[w.cur].to = a.to
+			st.atoms[w.i].isEnd = st.elems[w.cur].sized
 		} else {
 			w.role = e.arg
 		}
@@ -766,6 +789,7 @@ func (w *walker) attribute(a *atom) {
 	case aDrain:
 		if w.cur >= 0 && !w.gap && st.elems[w.cur].sized && st.elems[w.cur].role == "" {
 			st.elems[w.cur].role, st.elems[w.cur].to = "out", a.to
+			st.atoms[w.i].isEnd = true // sink, 1-1/2 drain: no sink drain
 			return
 		}
 		if w.with {
