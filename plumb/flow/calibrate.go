@@ -183,10 +183,10 @@ func (c *calibrator) supplyOf(f *feed) supplyState {
 		})
 	}
 	if len(out.tests) == 0 && !kept && !s.Level.Known && s.Water != plumb.RainWater {
-		out.upIn = in.add("what is lost before "+s.Name, d.upstream.least, d.upstream.usual, d.upstream.most)
+		out.upIn = in.add("loss of the unseen pipe from "+s.Name, d.upstream.least, d.upstream.usual, d.upstream.most)
 		at := " at " + d.upstreamFlow.US()
 		c.assume(Assumption{
-			Part: s.Part, Span: s.Span, What: "what the unseen pipe before " + s.Name + " loses",
+			Part: s.Part, Span: s.Span, What: "what the unseen pipe from " + s.Name + " loses",
 			Taken: unit.Pressure(d.upstream.usual).Both() + at,
 			Ask:   "how long does the open tap take to fill a bucket? Write it under `readings`: pressure: none, flow: 5 gal in 41 s.",
 			Least: unit.Pressure(d.upstream.least).Both() + at, Most: unit.Pressure(d.upstream.most).Both() + at, input: out.upIn,
@@ -378,7 +378,7 @@ func (c *calibrator) flows(f *feed, s *plumb.Source, out *supplyState) {
 				"wider or shorter parts before it, a higher pressure at rest, or less flow")
 			continue
 		default:
-			used.Used, used.Note = true, "gives what the unseen pipe before "+s.Name+" loses: "+unit.Pressure(max(drop, 0)).Both()
+			used.Used, used.Note = true, "gives what the unseen pipe from "+s.Name+" loses: "+unit.Pressure(max(drop, 0)).Both()
 			if drop < 0 {
 				used.Note = "the listed parts alone account for it; nothing is lost before them"
 			}
@@ -432,11 +432,14 @@ func (c *calibrator) testOf(f *feed, s *plumb.Source, r *plumb.Reading, nth int)
 	if t.node < 0 {
 		return nil, "not used: no water leaves " + label
 	}
+	if nth > 0 {
+		label += fmt.Sprintf(" (line %d)", r.Span.Start.Line)
+	}
 	v := float64(r.Flow.V)
-	t.flow = c.in.add(fmt.Sprintf("flow read at %s (%d)", label, nth+1), v*(1-c.d.bucket), v, v*(1+c.d.bucket))
+	t.flow = c.in.add("flow read at "+label, v*(1-c.d.bucket), v, v*(1+c.d.bucket))
 	if !r.Bucket {
 		p := float64(r.Pressure.V)
-		t.pressure = c.in.add(fmt.Sprintf("pressure read at %s at flow (%d)", label, nth+1), p*(1-c.d.gauge), p, p*(1+c.d.gauge))
+		t.pressure = c.in.add("pressure read with it at "+label, p*(1-c.d.gauge), p, p*(1+c.d.gauge))
 	}
 	return t, ""
 }

@@ -131,6 +131,7 @@ type wall struct {
 	rough               unit.Length
 	roughSpread, spread float64
 	modulus             float64 // Pa, 0 = not known
+	modulusCites        []plumb.Cite
 	cites               []plumb.Cite
 	typical             bool
 }
@@ -264,13 +265,7 @@ func guessOf[T ~float64](l *loader, f yamldoc.Fields, what string, parse func(st
 
 func (l *loader) cites(f yamldoc.Fields, what string) (out []plumb.Cite, typical bool) {
 	typical = l.yes(f, "typical")
-	n := f.Get("cites")
-	for _, item := range l.w.List(n, "cites") {
-		g := l.w.Map(item, "a cite", "work", "where", "memory")
-		work, _ := l.w.String(l.w.Need(g, "a cite", "work"), "work")
-		where, _ := l.w.String(g.Get("where"), "where")
-		out = append(out, plumb.Cite{Work: work, Where: where, Memory: l.yes(g, "memory")})
-	}
+	out = l.citeList(f.Get("cites"))
 	if typical == (len(out) > 0) {
 		l.faults = append(l.faults, what+": a record has cites or `typical: yes`, and not both")
 	}
@@ -369,15 +364,18 @@ func (d *Data) readBores(l *loader) {
 
 func (d *Data) readWalls(l *loader) {
 	for _, item := range l.w.List(l.open("walls.yaml"), "walls") {
-		f := l.w.Map(item, "a wall", "what", "classes", "materials", "any", "rough", "rough spread", "bore spread", "modulus", "cites", "typical")
+		f := l.w.Map(item, "a wall", "what", "classes", "materials", "any", "rough", "rough spread", "bore spread", "modulus", "modulus cites", "cites", "typical")
 		w := &wall{
 			classes: l.texts(f.Get("classes"), "classes"), materials: l.texts(f.Get("materials"), "materials"), any: l.yes(f, "any"),
 			rough:       quantity(l, l.w.Need(f, "a wall", "rough"), "rough", unit.ParseLength),
 			roughSpread: l.number(f.Get("rough spread"), "rough spread", 0, 0.95), spread: l.number(f.Get("bore spread"), "bore spread", 0, 0.3),
-			modulus: l.number(f.Get("modulus"), "modulus", 0, 1000) * 1e9,
+			modulus: l.number(f.Get("modulus"), "modulus", 0, 1000) * 1e9, modulusCites: l.citeList(f.Get("modulus cites")),
 		}
 		w.what, _ = l.w.String(l.w.Need(f, "a wall", "what"), "what")
 		w.cites, w.typical = l.cites(f, "walls.yaml, "+w.what)
+		if (w.modulus > 0) != (len(w.modulusCites) > 0) {
+			l.fail(item, "a modulus has a source")
+		}
 		d.walls = append(d.walls, w)
 	}
 	if n := len(d.walls); n == 0 || !d.walls[n-1].any {

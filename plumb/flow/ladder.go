@@ -28,7 +28,7 @@ func (s *solving) ladder(port int, res, rest *hydro.Result, x []float64) []Rung 
 		q := clean(res.Flow[l])
 		r := Rung{Part: pc.part, Flow: unit.Flow(q), Typical: pc.typical, Cites: slices.Clone(pc.cites)}
 		if pc.part < 0 {
-			r.Name = "before " + n.net.Nodes[link.From].ID
+			r.Name = "unseen pipe from " + n.net.Nodes[link.From].ID
 		} else {
 			p := &s.run.Parts[pc.part]
 			r.Name, r.Span = called(s.run, s.labels, p), p.Span

@@ -57,7 +57,7 @@ func (s *solving) surge(port int, res *hydro.Result, x []float64, static unit.Pr
 	bulk := s.d.bulk(s.o.Temperature.Celsius())
 	out := &Surge{Part: n.pieces[links[last]].part, Cites: slices.Concat(s.d.surgeCites, s.d.bulkCites)}
 	out.Name = called(s.run, s.labels, &s.run.Parts[out.Part])
-	var cites *wall
+	var hardest *wall
 	for _, l := range links[:last+1] {
 		pc := &n.pieces[l]
 		if pc.part < 0 {
@@ -80,13 +80,13 @@ func (s *solving) surge(port int, res *hydro.Result, x []float64, static unit.Pr
 		out.Within += unit.Duration(2 * times(pc.pipe.length, x, pc.pipe.lenIn) / wave)
 		if rise := unit.Pressure(Joukowsky(s.fluid.Density, wave, v)); rise > out.Rise {
 			out.Rise, out.Wave, out.Velocity, out.Pipe = rise, wave, v, called(s.run, s.labels, p)
-			cites = pc.pipe.wall
+			hardest = pc.pipe.wall
 		}
 	}
-	if cites == nil {
+	if hardest == nil {
 		return nil
 	}
-	out.Cites = append(out.Cites, cites.cites...)
+	out.Cites = append(out.Cites, hardest.modulusCites...)
 	out.Peak = static + out.Rise
 	return out
 }
