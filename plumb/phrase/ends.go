@@ -118,6 +118,9 @@ func (st *state) settle(k *kindInfo, mat int16, role int, s *spec) int16 {
 		}
 	case ambSlip:
 		switch {
+		case plastic != "" && !waste && !fits("S") && fits("SPG"): // bushing, slip x thread
+			st.note(at, quote(st.text(at))+" read as SPG: "+article(k.Title)+" goes into a socket there")
+			return pick("SPG")
 		case waste:
 			cands = []string{"HUB", "SPG-DWV", "SJ"}
 		case plastic == "cpvc":

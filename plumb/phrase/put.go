@@ -109,7 +109,7 @@ func (st *state) putEnds(k *kindInfo, mat int16) []spec {
 	return st.finish(k, roles, mat, put)
 }
 
-func (k *kindInfo) isOpen(i int) bool { return i < len(k.open) && k.open[i] }
+func (k *kindInfo) isOpen(i int) bool { return k != nil && i < len(k.open) && k.open[i] }
 
 // repeat adds further ends of the last kind: outlets 1, 2, 3 …
 func repeat(roles []plumb.EndRole, n int) []plumb.EndRole {
@@ -559,7 +559,8 @@ func (st *state) finish(k *kindInfo, roles []plumb.EndRole, mat int16, put []spe
 	for i := range put {
 		s := &put[i]
 		if s.given && s.end >= 0 && i < len(k.types) && len(k.types[i]) > 0 && !contains16(k.types[i], s.end) {
-			turned := k.Turnable && len(put) == 2 && contains16(k.types[1-i], s.end)
+			turned := k.Turnable && len(put) == 2 && contains16(k.types[1-i], s.end) &&
+				(put[1-i].end < 0 || contains16(k.types[i], put[1-i].end))
 			if !turned && s.el >= 0 {
 				e := &st.elems[s.el]
 				if i > 0 && len(st.out.Problems) == 0 && roles[i].Outlet && contains16(k.types[0], s.end) && put[0].el >= 0 && put[0].el != s.el {
