@@ -118,7 +118,10 @@ func (a *app) runFlow(o *flowOptions) error {
 		if err := optionFault(faults); err != nil && len(problems) == 0 {
 			return err
 		}
-		return a.noFlow(in.name, append(problems, faults...))
+		if len(problems) == 0 { // else they follow from what was not read
+			problems = faults
+		}
+		return a.noFlow(in.name, problems)
 	}
 	doc := report.FlowOf(a.tool, in.name, problems, answer)
 	if o.whatIf != "" {

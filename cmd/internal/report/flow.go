@@ -389,7 +389,7 @@ func (f *Flow) text(p *page) {
 	p.para(lead, 4, title)
 	p.line("")
 	for k := range f.Problems {
-		f.Problems[k].text(p, f.Name)
+		f.Problems[k].plain(p, f.Name)
 	}
 	switch f.Read {
 	case ReadNothing:
@@ -415,6 +415,20 @@ func (f *Flow) text(p *page) {
 	}
 	p.line("")
 	p.para("", 0, "Worked out for steady flow in full pipes; a bucket and a watch at the open tap have the last word.")
+}
+
+// plain writes a problem without a word for its kind: it may lie in the text or
+// in what the text says of the water.
+func (pr *Problem) plain(p *page, file string) {
+	p.para(at(file, pr.Start)+": "+p.level("error")+": ", 4, pr.Message)
+	p.field(4, "expected", pr.Expected)
+	if pr.Nearest != "" {
+		p.field(4, "did you mean", pr.Nearest+"?")
+	}
+	for _, c := range pr.Choices {
+		p.field(4, "either", c)
+	}
+	p.line("")
 }
 
 func (f *Flow) supplyText(p *page) {
