@@ -347,6 +347,32 @@ func TestEveryFact(t *testing.T) {
 	}
 }
 
+// A house's own garden under the European profile: the water company's word
+// makes a note of what is a warning elsewhere.
+func TestSiteOnTheEuropeanProfile(t *testing.T) {
+	s := good(t, `site: 7 Mill Lane
+profile: eu-model
+set:
+  - {rule: device-too-weak, level: note, reason: "a house's own garden, category 3; water company, 3 May"}
+`)
+	res := check(t, s, `sources: {street: {water: drinking}}
+usual seal: PTFE tape, potable
+runs:
+  garden:
+    from: street
+    for: plants
+    parts:
+      - existing 6 m 15 mm copper tube
+      - 15 mm COMP x 1/2 FG adapter, brass
+      - part: tap = 1/2 MG x 3/4 MG hose union bib tap, brass, no vacuum breaker
+        between uses: shut
+      - 3/4 FG x 3/4 MG hose union backflow preventer, brass
+`)
+	assert.Equal(t, rules.Note, res.Worst())
+	require.Len(t, res.Findings, 1)
+	assert.Contains(t, fmt.Sprint(res.Findings[0].Cites), "category 3; water company, 3 May")
+}
+
 // The types of joints are those of the mating data, no more and no less.
 func TestJointTypes(t *testing.T) {
 	data, err := os.ReadFile("../../plumb/mate/data/joints.yaml")
