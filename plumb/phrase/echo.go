@@ -166,14 +166,49 @@ func (r *Reader) runsOn(before, name string) bool {
 	if len(first) == 0 || !r.inside[first] {
 		return false
 	}
-	toks := r.lex(before, nil)
-	for i := max(0, len(toks)-3); i < len(toks); i++ {
-		rest := before[toks[i].from:] + name
-		if _, n := r.match(r.lex(rest, nil), nil); n > len(toks)-i {
+	// No name that matters here takes more than three words of what is before.
+	from := len(before) - 1
+	for range 3 {
+		if from = strings.LastIndexByte(before[:max(from, 0)], ' '); from < 0 {
+			from = 0
+		}
+		var buf [12]tok
+		toks := r.lex(before[from:]+first, buf[:0])
+		if _, n := r.match(toks, nil); n == len(toks) {
 			return true
+		} else if node := r.walk(toks); node != 0 && r.more[node] {
+			all := r.lex(before[from:]+name, nil)
+			if _, n := r.match(all, nil); n >= len(toks) {
+				return true
+			}
+		}
+		if from == 0 {
+			break
 		}
 	}
 	return false
+}
+
+// walk gives the node that a run of words leads to, 0 if it leads nowhere.
+func (r *Reader) walk(toks []tok) int32 {
+	node := int32(0)
+	for i := range toks {
+		w := toks[i].word
+		switch {
+		case w == 0:
+			return 0
+		case i == 0:
+			node = r.first[w]
+		case !r.more[node]:
+			return 0
+		default:
+			node = r.edges[uint64(node)<<32|uint64(w)]
+		}
+		if node == 0 {
+			return 0
+		}
+	}
+	return node
 }
 
 func (st *state) materialName(m *plumb.Material) string {

@@ -199,6 +199,15 @@ func (st *state) settle(k *kindInfo, mat int16, role int, s *spec) int16 {
 				n++
 			}
 		}
+		if one == "MHT" || one == "FHT" {
+			// A male coupling is no hose coupling, unless it is one for hose.
+			switch s.amb {
+			case ambMale, ambFemale, ambM, ambF:
+				if !k.Has(plumb.Flexible) && (k.Group == "fitting" || k.Group == "union") && !strings.Contains(k.ID, "hose") {
+					n = 0
+				}
+			}
+		}
 		if n == 1 && role < len(k.types) && len(k.types[role]) > 0 && s.amb != ambS && s.amb != ambC && s.amb != ambCC && s.amb != ambBSP {
 			st.note(at, quote(st.text(at))+" read as "+r.ends[pick(one)].Title+": "+article(k.Title)+" has no other there")
 			return pick(one)
@@ -640,6 +649,11 @@ func (st *state) layout(k *kindInfo, mat int16, known []int16) (ends []int16, ot
 	if w := st.r.words["street"]; !k.street && w != 0 {
 		for i := range st.toks {
 			street = street || st.toks[i].word == w
+		}
+		for _, h := range st.kinds {
+			for _, x := range h.e.kinds {
+				street = street || st.r.kinds[x].street
+			}
 		}
 	}
 	bare := st.bareSize()

@@ -147,6 +147,8 @@ type Reader struct {
 	inside map[string]bool
 	// having has what "with X" says, by X, for words that are weighed.
 	having map[int32]*entry
+	// pexMarks are the standards whose bare number names a PEX end.
+	pexMarks map[*entry]string
 	// plated is the material the catalogue has for metal under a finish, -1.
 	plated int16
 }
@@ -159,7 +161,7 @@ func New(cat *catalogue.Catalogue) *Reader {
 		vocab: v,
 		words: map[string]int32{}, spelled: []string{""}, first: []int32{0},
 		edges: map[uint64]int32{}, nodes: []*entry{nil}, more: []bool{false},
-		nameWith: map[int32][]int32{}, endOf: map[string]int16{}, inside: map[string]bool{}, having: map[int32]*entry{},
+		nameWith: map[int32][]int32{}, endOf: map[string]int16{}, inside: map[string]bool{}, having: map[int32]*entry{}, pexMarks: map[*entry]string{},
 	}
 	r.work.New = func() any { return new(state) }
 	r.slash, r.open, r.close = r.intern("/"), r.intern("("), r.intern(")")
@@ -245,6 +247,11 @@ func New(cat *catalogue.Catalogue) *Reader {
 					r.having[r.words[rest]] = e
 				}
 			}
+		}
+	}
+	for _, m := range [...]string{"F1807", "F1960", "F2159", "F3347", "F2434"} {
+		if e := r.lookup(m); e != nil {
+			r.pexMarks[e] = "ASTM " + m
 		}
 	}
 	r.addKinds(cat, matOf)

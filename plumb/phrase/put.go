@@ -569,6 +569,11 @@ func (st *state) finish(k *kindInfo, roles []plumb.EndRole, mat int16, put []spe
 					st.problem(Range{a.from, e.to}, article(k.Title)+" has no "+st.r.ends[s.end].Title+" on its "+roles[i].Name+" end; its inlet may take either", "inlet x outlet", "", squeeze(st.s[a.from:a.to])+" / "+squeeze(st.s[e.from:e.to]))
 					continue
 				}
+				if st.r.ends[s.end].ID == "HOSE" && s.alt < 0 && (i == 0 || put[i-1].el != s.el) {
+					// 3/4 hose: the thread, or what a hose is pushed on.
+					st.problem(Range{e.from, e.to}, article(k.Title)+" has no cut hose; \"hose\" may be a hose thread or a barb", "", "", st.sized(e, "MHT"), st.sized(e, "FHT"), st.sized(e, "BARB"))
+					continue
+				}
 				st.note(Range{e.from, e.to}, article(k.Title)+" is not usually made with "+st.r.ends[s.end].Title+" on its "+roles[i].Name+" end")
 			}
 		}
@@ -777,6 +782,24 @@ func (st *state) unmade(k *kindInfo, put []spec) {
 	}
 }
 
+func (st *state) sizesGiven() int {
+	n := 0
+	for i := range st.elems {
+		if e := &st.elems[i]; e.sized && !e.used && !e.with && !e.isAlt {
+			n++
+		}
+	}
+	return n
+}
+
+// sized writes an end with the size of an element.
+func (st *state) sized(e *elem, end string) string {
+	if !e.sized {
+		return end
+	}
+	return squeeze(st.s[e.fig.from:e.fig.to]) + " " + end
+}
+
 // unused notes figures that became the size of no end, as hose threads and the
 // ends of what is there already have none to be named.
 func (st *state) unused(k *kindInfo, put []spec) {
@@ -794,6 +817,10 @@ func (st *state) unused(k *kindInfo, put []spec) {
 		}
 		if !own && e.role == "out" && e.fig.whole && e.fig.n > 1 {
 			st.problem(Range{e.from, e.to}, quote(st.s[e.from:e.to])+" may be a size or how many outlets there are; neither is known of "+article(k.Title), "the kind of part that has as many", "")
+			continue
+		}
+		if !own && st.sizesGiven() > 1 && len(st.out.Problems) == 0 {
+			st.problem(at, quote(st.text(at))+" is the size of no end, so the sizes and ends cannot be told apart", "each size in front of its end: 22 mm COMP x 3/4 MIP", "")
 			continue
 		}
 		if !own {

@@ -260,6 +260,7 @@ func (st *state) resolve() {
 	specs := st.putEnds(k, mat)
 	if k != nil {
 		st.contradicted(k)
+		st.withEnds(k)
 	}
 	st.facts(k)
 	st.echo(k, specs)

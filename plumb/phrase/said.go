@@ -256,6 +256,38 @@ func (k *kindInfo) role(name string) int {
 	return roleIndex(k.Ends, name)
 }
 
+// withEnds asks about ends behind "with" that the part, as it is read, has not:
+// a faucet with hose thread.
+func (st *state) withEnds(k *kindInfo) {
+	p := &st.out.Part
+	for i := range st.elems {
+		x := &st.elems[i]
+		if !x.has || !x.hasEnd() || x.unkEnd || x.role != "" {
+			continue
+		}
+		found, open := false, false
+		for j := range p.Ends {
+			e := p.Ends[j].Kind
+			if e == nil {
+				open = open || st.fitsRole(k, min(j, len(k.types)-1), &spec{end: x.end, amb: x.amb, given: true})
+				continue
+			}
+			found = found || x.end >= 0 && st.r.ends[x.end] == e
+			for _, id := range st.r.candidates(x.amb) {
+				found = found || x.amb != 0 && id == e.ID
+			}
+		}
+		at := Range{x.from, x.to}
+		switch {
+		case found:
+		case open:
+			st.note(at, quote(st.text(at))+" behind \"with\" is kept as words; an end is read where the ends are named")
+		default:
+			st.problem(at, quote(st.text(at))+" is no end of "+article(k.Title)+" as it is read here", "the ends by name, inlet x outlet, in front", "")
+		}
+	}
+}
+
 // named says whether all ends of the part were named in the phrase.
 func (st *state) named(k *kindInfo) bool {
 	n := 0

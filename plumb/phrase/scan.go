@@ -148,6 +148,7 @@ type elem struct {
 	chain    int16
 	crossed  bool // an x stands before it
 	with     bool // behind "with"
+	has      bool // and the part has it: no "for"
 	role     string
 	alt      int16 // other way to use the same end, -1
 	isAlt    bool

@@ -334,7 +334,7 @@ func (w *walker) elem(at Range, fits func(*elem) bool) *elem {
 	if !w.crossed && (w.cur < 0 || w.gap) {
 		w.chain++
 	}
-	st.elems = append(st.elems, elem{end: -1, alt: -1, chain: w.chain, crossed: w.crossed, with: w.with, role: w.role, from: at.From, to: at.To})
+	st.elems = append(st.elems, elem{end: -1, alt: -1, chain: w.chain, crossed: w.crossed, with: w.with, has: w.with && w.withOf == "has", role: w.role, from: at.From, to: at.To})
 	w.crossed, w.gap, w.metal, w.role = false, false, false, ""
 	w.cur = len(st.elems) - 1
 	return &st.elems[w.cur]
@@ -466,12 +466,8 @@ func (st *state) standardOf(e *entry) (string, bool) {
 	if e.end < 0 || e.words != 1 || e.amb != 0 {
 		return "", false
 	}
-	for _, m := range [...]string{"F1807", "F1960", "F2159", "F3347", "F2434"} {
-		if x := st.r.words[strings.ToLower(m)]; x != 0 && st.r.first[x] != 0 && st.r.nodes[st.r.first[x]] == e {
-			return "ASTM " + m, true
-		}
-	}
-	return "", false
+	m := st.r.pexMarks[e]
+	return m, m != ""
 }
 
 // badNews says whether words speak against the part wherever they stand.
