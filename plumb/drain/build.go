@@ -390,7 +390,10 @@ func (b *builder) pipe(p *plumb.Part, bore float64, tail bool, k int) {
 		}
 		return
 	}
-	b.cut() // air stands over what runs in an open channel
+	if b.pending.Drop > 0 {
+		b.cut() // air stands over what runs in an open channel
+	}
+	b.labels = nil // couplings before it belong to it
 	length := b.lengthOf(p, 10*unit.Foot, "")
 	n := b.tables.otherwise
 	if p.Material != nil {
@@ -644,7 +647,7 @@ func (b *builder) facts(basin *plumb.Part) {
 	}
 	if f, ok := t.FixtureFor(basin.Kind.ID, uses); ok {
 		for _, u := range f.Units {
-			tell(u.Cites, "as a %s it counts %g fixture units and wants a trap of %s or more (%s)", f.Name, u.Units, u.Trap, u.Code)
+			tell(u.Cites, "as a %s it counts %s and wants a trap of %s or more (%s)", f.Name, units(u.Units), u.Trap, u.Code)
 		}
 	}
 	for _, p := range d.Parts {
@@ -668,11 +671,18 @@ func (b *builder) facts(basin *plumb.Part) {
 				tell(t.FallsBy, "%s drain pipe falls at least %s; this falls %s", size, least.Both(), p.Fall.Both())
 			}
 			for _, l := range t.LoadsFor(size, p.Fall) {
-				tell(l.Cites, "%s as a %s carries at most %g fixture units (%s)", size, l.Table, l.Units, l.Code)
+				tell(l.Cites, "%s as a %s carries at most %s (%s)", size, l.Table, units(l.Units), l.Code)
 			}
 			if q, ok := t.StormFlow(size, p.Fall); ok {
 				tell(t.StormBy, "%s as a storm drain may carry %s", size, q.Both())
 			}
 		}
 	}
+}
+
+func units(n float64) string {
+	if n == 1 {
+		return "1 fixture unit"
+	}
+	return fmt.Sprintf("%g fixture units", n)
 }

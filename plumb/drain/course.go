@@ -363,8 +363,9 @@ func (r *run) firstChange(d *dormandPrince) float64 {
 }
 
 // steadyShare is how far inflow and outflow may be apart, of the inflow, for the
-// basin to count as steady.
-const steadyShare = 1e-6
+// basin to count as steady: a level creeps up to where it stays, and the last
+// ten-thousandth takes as long as all before.
+const steadyShare = 1e-4
 
 // still reports whether nothing changes any more.
 func (r *run) still(t float64, y *state) bool {

@@ -370,7 +370,7 @@ func TestBasinHoldsOrRunsOver(t *testing.T) {
 		require.NoError(t, err)
 		e, ok := r.First(Steady)
 		require.True(t, ok, "share %g", share)
-		assert.InDelta(t, level, e.Level, 1e-4*shape.Depth())
+		assert.InDelta(t, level, e.Level, 5e-4*shape.Depth())
 		_, over := r.First(Overflows)
 		assert.False(t, over)
 	}

@@ -99,7 +99,7 @@ your place comes first.`,
 	root.SetFlagErrorFunc(flagError)
 	root.SetHelpFunc(help)
 	root.SetUsageFunc(func(cmd *cobra.Command) error { help(cmd, nil); return nil })
-	root.AddCommand(a.check(a.runCheck), a.parts(a.runParts), a.rules(a.runRules), a.takeoff(a.runTakeoff), a.flow(a.runFlow), a.adapt(a.runAdapt), a.mend(a.runMend), a.new(), a.version(), a.completion())
+	root.AddCommand(a.check(a.runCheck), a.parts(a.runParts), a.rules(a.runRules), a.takeoff(a.runTakeoff), a.drain(a.runDrain), a.flow(a.runFlow), a.adapt(a.runAdapt), a.mend(a.runMend), a.new(), a.version(), a.completion())
 	root.SetHelpCommand(a.help(root))
 	return root
 }
