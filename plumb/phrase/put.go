@@ -541,8 +541,8 @@ func (st *state) finish(k *kindInfo, roles []plumb.EndRole, mat int16, put []spe
 		if s.alt < 0 {
 			e.Size = st.fixed(s, k)
 		}
-		if e.Size == "" && e.Kind != nil && e.Kind.Sizing == "bore" {
-			e.Size = st.boreSize // hose, 1/2 bore: so is its cut end
+		if e.Size == "" && e.Kind != nil && e.Kind.Sizing == "bore" && st.boreSize != "" {
+			e.Size, s.sz = st.boreSize, st.boreElem // hose, 1/2 bore: so is its cut end
 		}
 		if e.Size == "" && s.alt < 0 && (e.Kind == nil || e.Kind.Sizing != "none") && !k.isOpen(i) {
 			if noSize != "" {

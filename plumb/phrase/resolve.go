@@ -639,6 +639,7 @@ func (st *state) lengths(k *kindInfo) *kindInfo {
 				}
 				p.Bore, st.boreText = plumb.Some(v), squeeze(st.s[e.fig.from:e.fig.to])
 				st.boreSize, _ = st.r.size(&e.fig)
+				st.boreElem = i
 				e.used = true
 			}
 		}

@@ -225,6 +225,7 @@ type state struct {
 	lenText, rateText string
 	boreText          string
 	boreSize          unit.Size
+	boreElem          int
 	insideText        string
 	unknownWords      []Range
 	thing             Range
