@@ -72,7 +72,7 @@ func (s *supplyState) at(d *Data, fluid hydro.Fluid, x []float64) (c calibrated,
 	case s.upIn != none:
 		c.flow, c.drop = float64(d.upstreamFlow), x[s.upIn]
 	default:
-		c.flow, c.drop = 1e-3, 1
+		c.flow, c.drop = 1e-3, 1e-3
 	}
 	return c, nil
 }
@@ -87,7 +87,7 @@ func (t *test) drop(static float64, x []float64) (drop float64, limited bool, er
 	for i := range n.feeds { // another source is left out of it
 		n.net.Links[n.feeds[i].link].Shut = n.feeds[i].source != t.source
 		n.net.Nodes[n.feeds[i].node].Pressure = static
-		*n.pieces[n.feeds[i].link].supply = hydro.Supply{Flow: 1e-3, Drop: 1}
+		*n.pieces[n.feeds[i].link].supply = hydro.Supply{Flow: 1e-3, Drop: 1e-3}
 	}
 	q := x[t.flow]
 	for i := range n.ports {

@@ -76,19 +76,20 @@ type kindSeries struct {
 
 // loss is one record of losses.yaml.
 type loss struct {
-	kinds    []string
-	threaded bool
-	branch   bool
-	k        map[unit.Size]float64
-	lOverD   float64
-	cv       map[unit.Size]float64
-	rated    map[unit.Size]float64 // gpm
-	drop     unit.Pressure         // at rated
-	opens    unit.Pressure
-	oneWay   bool
-	spread   float64
-	cites    []plumb.Cite
-	typical  bool
+	kinds     []string
+	anyOneWay bool // of every kind with the trait
+	threaded  bool
+	branch    bool
+	k         map[unit.Size]float64
+	lOverD    float64
+	cv        map[unit.Size]float64
+	rated     map[unit.Size]float64 // gpm
+	drop      unit.Pressure         // at rated
+	opens     unit.Pressure
+	oneWay    bool
+	spread    float64
+	cites     []plumb.Cite
+	typical   bool
 }
 
 // outflow is one record of outlets.yaml.
@@ -280,12 +281,16 @@ func (d *Data) readFT(l *loader) {
 
 func (d *Data) readLosses(l *loader) {
 	for _, item := range l.w.List(l.open("losses.yaml"), "losses") {
-		f := l.w.Map(item, "a loss", "kinds", "ends", "exit", "K", "L/D", "Cv", "rated", "loss", "opens", "one way", "spread", "cites", "typical")
+		f := l.w.Map(item, "a loss", "kinds", "trait", "ends", "exit", "K", "L/D", "Cv", "rated", "loss", "opens", "one way", "spread", "cites", "typical")
 		r := &loss{
-			kinds: l.kinds(l.w.Need(f, "a loss", "kinds")), k: l.bySize(f.Get("K"), "K"), cv: l.bySize(f.Get("Cv"), "Cv"),
+			kinds: l.kinds(f.Get("kinds")), k: l.bySize(f.Get("K"), "K"), cv: l.bySize(f.Get("Cv"), "Cv"),
 			rated: l.bySize(f.Get("rated"), "rated"), lOverD: l.number(f.Get("L/D"), "L/D", 0, 1000),
 			drop: quantity(l, f.Get("loss"), "loss", unit.ParsePressure), opens: quantity(l, f.Get("opens"), "opens", unit.ParsePressure),
 			spread: l.number(f.Get("spread"), "spread", 0, 0.95),
+		}
+		trait, _ := l.w.OneOf(f.Get("trait"), "trait", "one-way")
+		if r.anyOneWay = trait != ""; r.anyOneWay == (len(r.kinds) > 0) {
+			l.fail(item, "a loss is that of some kinds, or of a trait")
 		}
 		ends, _ := l.w.OneOf(f.Get("ends"), "ends", "threaded")
 		exit, _ := l.w.OneOf(f.Get("exit"), "exit", "branch")

@@ -209,7 +209,7 @@ func (b *builder) feedsOf() {
 		f := feed{source: i, staticIn: none, upIn: none}
 		f.node = b.net.AddSource(s.Name, 0, 0)
 		f.start = b.net.AddJunction(s.Name, 0)
-		sup := &hydro.Supply{Flow: 1e-3, Drop: 1}
+		sup := &hydro.Supply{Flow: 1e-3, Drop: 1e-3}
 		f.link = b.net.Connect(s.Name, f.node, f.start, sup)
 		b.pieces = append(b.pieces, piece{part: -1, inEnd: -1, end: i, supply: sup, lossIn: none, setIn: none, count: 1})
 		for j := range b.run.Joints {
@@ -446,9 +446,6 @@ func (b *builder) lossOf(pc *piece, p *plumb.Part, in, out int, isOutlet bool) {
 // lossFor finds the record for a way through a part, nil if there is none.
 func (d *Data) lossFor(p *plumb.Part, in, out int) *loss {
 	if p.Kind == nil {
-		if p.Wanted {
-			return d.lossOfKind("adapter")
-		}
 		return nil
 	}
 	threaded := func(end int) bool {
@@ -458,20 +455,15 @@ func (d *Data) lossFor(p *plumb.Part, in, out int) *loss {
 	side := func(end int) bool { return p.Ends[end].Name != "in" && p.Ends[end].Name != "out" }
 	branch := len(p.Ends) > 2 && (side(in) || side(out))
 	for _, r := range d.losses {
-		if slices.Contains(r.kinds, p.Kind.ID) && (!r.threaded || threaded(in) && threaded(out)) && (!r.branch || branch) {
+		if r.fits(p.Kind) && (!r.threaded || threaded(in) && threaded(out)) && (!r.branch || branch) {
 			return r
 		}
 	}
 	return nil
 }
 
-func (d *Data) lossOfKind(id string) *loss {
-	for _, r := range d.losses {
-		if slices.Contains(r.kinds, id) {
-			return r
-		}
-	}
-	return nil
+func (r *loss) fits(k *plumb.Kind) bool {
+	return slices.Contains(r.kinds, k.ID) || r.anyOneWay && k.Has(plumb.OneWay)
 }
 
 func (d *Data) rateOf(p *plumb.Part) *outflow {
