@@ -12,6 +12,7 @@ import (
 	"tapwright/rules/embedded"
 	"tapwright/rules/fit"
 	"tapwright/rules/frost"
+	"tapwright/rules/joints"
 	"tapwright/rules/potable"
 	"tapwright/rules/sealing"
 	"tapwright/rules/standing"
@@ -30,5 +31,6 @@ func All() []*rules.Rule {
 		supply.Rules(),
 		frost.Rules(),
 		standing.Rules(),
+		joints.Rules(),
 	)
 }
