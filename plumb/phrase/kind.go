@@ -20,7 +20,10 @@ func (st *state) chooseKind() int32 {
 	}
 	if len(strong) > 0 { // a word that is also a kind, beside another: well, gooseneck
 		for _, h := range hits {
-			if h.weak && (h.e.attr == aHarmless || h.e.attr == aThing || h.e.saying()) && h.e.mat < 0 && h.e.end < 0 && h.e.amb == 0 {
+			if h.weak && h.e.amb != 0 && h.e.mat < 0 {
+				st.ambs = append(st.ambs, ambHit{amb: h.e.amb, from: h.from, to: h.to})
+			}
+			if h.weak && (h.e.attr == aOf || h.e.attr == aHarmless || h.e.attr == aThing || h.e.saying()) && h.e.mat < 0 && h.e.end < 0 && h.e.amb == 0 {
 				st.keep(Range{h.from, h.to})
 				if h.e.saying() {
 					st.said = append(st.said, saidHit{attr: h.e.attr, rule: h.e.rule, elem: -1, from: h.from, to: h.to})

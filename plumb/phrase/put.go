@@ -578,6 +578,15 @@ func (st *state) finish(k *kindInfo, roles []plumb.EndRole, mat int16, put []spe
 			}
 		}
 	}
+	if st.washer != plumb.Unknown {
+		takes := false
+		for i := range p.Ends {
+			takes = takes || takesWasher(p.Ends[i].Kind)
+		}
+		if !takes {
+			st.note(st.washerAt, "no end of "+article(k.Title)+", as it is read here, seals on a washer that may be missing")
+		}
+	}
 	st.bore(k, put)
 	if noSize != "" && !(k.tube && p.Bore.Known) {
 		st.note(st.whole(), "size not stated ("+noSize+")")

@@ -361,12 +361,15 @@ func (st *state) chooseMaterial(k *kindInfo) int16 {
 	m := int16(-1)
 	var first matHit
 	for _, h := range st.mats {
-		if r.mats[h.mat].ID == "pex" && (k == nil || !k.tube) {
+		if r.mats[h.mat].ID == "pex" && (k == nil || !k.tube || !contains16(k.mats, h.mat)) {
 			// A fitting for PEX is not made of it; with no end named, PEX is
 			// what its ends are for.
 			ends := false
 			for i := range st.elems {
 				ends = ends || st.elems[i].hasEnd()
+			}
+			if ends {
+				st.keep(Range{h.from, h.to})
 			}
 			if !ends && k != nil {
 				st.elems = append(st.elems, elem{end: -1, amb: ambPEX, alt: -1, from: h.from, to: h.to, chain: 1000})
@@ -494,7 +497,7 @@ func (st *state) ambiguousWords(k *kindInfo, mat int16) int16 {
 			}
 			ask()
 		case ambPEX:
-			if m := matID("pex"); m >= 0 && mat < 0 && k != nil && k.tube {
+			if m := matID("pex"); m >= 0 && mat < 0 && k != nil && k.tube && contains16(k.mats, m) {
 				mat = m
 			}
 		case ambIPS, ambNPS:
@@ -660,6 +663,9 @@ func (st *state) lengths(k *kindInfo) *kindInfo {
 				}
 			}
 		}
+	}
+	if st.closeAt.To > 0 && k.ID != "close-nipple" && !k.nipple {
+		st.keep(st.closeAt)
 	}
 	if k.long && sized >= 1 {
 		k = st.lengthOf(k, sized, set)

@@ -172,7 +172,7 @@ var good = []struct{ text, part string }{
 	{`1/2 S x S PVC coupling`, `coupling; in 1/2 S, out 1/2 S; pvc; lead-free yes`},
 	{`1/2 S CPVC coupling`, `coupling; in 1/2 S-CTS, out 1/2 S-CTS; cpvc; lead-free yes`},
 	{`2 HxS DWV street elbow`, `dwv-quarter-bend; in 2 HUB, out 2 SPG-DWV; -; listed no`},
-	{`3/4 NH hose bibb outlet`, `hose-bibb; in - ?, out 3/4 MHT; -`},
+	{`3/4 NH hose bibb outlet`, `hose-bibb; in - ?, out 3/4 MHT; -; "outlet"`},
 	{`2 NH cast iron coupling`, `coupling; in 2 NOHUB, out 2 NOHUB; cast-iron`},
 	{`1/2 C x M adapter`, `adapter; in 1/2 C, out 1/2 MIP; -`},
 	{`1/2 C x F copper adapter`, `adapter; in 1/2 C, out 1/2 FIP; copper; lead-free yes`},

@@ -32,6 +32,7 @@ type walker struct {
 	withOf  string // has or for
 	withOdd bool   // the clause has more than attributes
 	role    string
+	roleAt  Range
 	body    string // standards body awaiting a number
 	bodyAt  Range
 	chain   int16
@@ -66,8 +67,9 @@ func (w *walker) comma(at int) {
 		st.problem(Range{x.from, x.to}, "nothing follows this "+quote(st.s[x.from:x.to]), "a size or an end on both sides", "")
 		w.crossed = false
 	}
+	withEnd := w.with
 	if w.with {
-		if w.withOdd {
+		if w.withOdd || w.role != "" {
 			to := at
 			for to > w.withAt && (st.s[to-1] == ' ' || st.s[to-1] == ',' || st.s[to-1] == ';') {
 				to--
@@ -78,6 +80,9 @@ func (w *walker) comma(at int) {
 			st.keep(Range{w.withAt, to})
 		}
 		w.with, w.withOdd = false, false
+	}
+	if w.role != "" && !withEnd {
+		st.keep(w.roleAt) // an outlet of which nothing more is said
 	}
 	w.cur, w.slash, w.role, w.body = -1, false, "", ""
 	st.segment++
@@ -760,7 +765,7 @@ func (w *walker) attribute(a *atom) {
 			st.elems[w.cur].to = a.to
 			st.atoms[w.i].isEnd = st.elems[w.cur].sized
 		} else {
-			w.role = e.arg
+			w.role, w.roleAt = e.arg, at
 		}
 		return
 	case aOr:
@@ -779,7 +784,11 @@ func (w *walker) attribute(a *atom) {
 			if _, ok := st.elems[w.cur].fig.length(); ok {
 				st.elems[w.cur].long = true
 				w.cur = -1
+				return
 			}
+		}
+		if p := w.peek(-1); !w.with && (p == nil || p.kind != atFigure) {
+			st.keep(at)
 		}
 		return
 	case aDrain:
@@ -799,6 +808,8 @@ func (w *walker) attribute(a *atom) {
 		if w.cur >= 0 {
 			st.elems[w.cur].od = true
 			st.elems[w.cur].to = a.to
+		} else if !w.with {
+			st.keep(at)
 		}
 		return
 	case aBore:
@@ -879,6 +890,8 @@ func (w *walker) seriesWord(a *atom) {
 		if n != nil && n.kind == atEntry && (n.e.amb == ambM || n.e.amb == ambL || n.e.attr == aSeries) {
 			st.series(strings.ToUpper(st.s[n.from:n.to]), Range{a.from, n.to})
 			w.i++
+		} else {
+			st.keep(Range{a.from, a.to})
 		}
 	case aSchedule:
 		if n != nil && n.kind == atFigure && n.fig.whole && n.fig.unit == uNone {
