@@ -263,7 +263,7 @@ func (r *Reader) iso(e int16) bool {
 
 // article puts a or an before a kind's title.
 func article(title string) string {
-	if title != "" && !strings.HasPrefix(title, "union") && strings.ContainsRune("aeiouAEIOU", rune(title[0])) {
+	if title != "" && !strings.HasPrefix(title, "union") && !strings.HasPrefix(title, "one") && strings.ContainsRune("aeiouAEIOU", rune(title[0])) {
 		return "an " + title
 	}
 	return "a " + title
@@ -356,6 +356,11 @@ func (st *state) specsOf() (specs []spec, sizes, ends int) {
 	// where the lists touch having both.
 	if ends == 1 && both == 1 && sizes > 1 && ended[0] == sized[0] && st.elems[ended[0]].fig.from == st.elems[ended[0]].from {
 		mixed = false // 3/4 MHT x 1/2: the second end is missing
+	}
+	for i := range st.elems { // tee, 1/2 FIP branch: that end alone
+		if e := &st.elems[i]; e.role != "" && e.hasEnd() && !e.used {
+			mixed = false
+		}
 	}
 	zipped := mixed && both <= 1 && sizes > 0 && ends > 0 && (sized[len(sized)-1] <= ended[0] || ended[len(ended)-1] <= sized[0])
 	if zipped && both == 1 && sizes+ends > 2 || zipped && both == 0 {

@@ -92,6 +92,11 @@ func (st *state) putEnds(k *kindInfo, mat int16) []spec {
 				free++
 			}
 		}
+		if len(rest) == 1 && !rest[0].given && free > 1 { // one size for all the rest
+			for len(rest) < free {
+				rest = append(rest, rest[0])
+			}
+		}
 		if len(rest) <= free {
 			j := 0
 			for i := range put {

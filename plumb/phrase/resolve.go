@@ -164,7 +164,7 @@ func (st *state) name() {
 			eq = i
 			break
 		}
-		if i > 12 {
+		if i >= maxNameAtoms {
 			break
 		}
 	}

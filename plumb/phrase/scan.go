@@ -259,6 +259,9 @@ func (st *state) whole() Range {
 	return Range{0, len(st.s)}
 }
 
+// maxNameAtoms is how far in the = of a name may stand.
+const maxNameAtoms = 12
+
 // atomise makes atoms of the tokens.
 func (st *state) atomise() {
 	for i := 0; i < len(st.toks); {
@@ -267,6 +270,10 @@ func (st *state) atomise() {
 	with := false // hose with nozzle: the hose
 	for i := range st.atoms {
 		a := &st.atoms[i]
+		if a.kind == atEqual && i <= maxNameAtoms {
+			st.strong, st.tube = false, false // tap = …: the name is no kind
+			continue
+		}
 		with = a.kind != atComma && (with || a.kind == atEntry && a.e.attr == aWith)
 		if !with && a.kind == atEntry && len(a.e.kinds) > 0 && a.e.mat < 0 && a.e.end < 0 && a.e.amb == 0 && a.e.attr == 0 && (a.n > 1 || st.toks[a.tok].kind != tNum) {
 			st.strong = true

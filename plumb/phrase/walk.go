@@ -397,7 +397,8 @@ func (w *walker) entry(a *atom) {
 	if w.body != "" && e.attr != aBody {
 		w.body = ""
 	}
-	if w.with && w.withOf == "has" && a.n == 1 && !e.saying() {
+	size := w.cur >= 0 && !w.gap && st.elems[w.cur].sized && !st.elems[w.cur].hasEnd() // with 1-1/2 drain
+	if w.with && w.withOf == "has" && a.n == 1 && !e.saying() && !size {
 		if h := st.r.having[st.toks[a.tok].word]; h != nil { // with a drain, with brass check
 			b := *a
 			b.e = h
