@@ -78,12 +78,12 @@ type Options struct {
 // The search's bounds. They are counts, not times, so that the same file always
 // gives the same plan.
 const (
-	maxDepth   = 3   // corrections that hang together: the second cures what the first brings
-	maxTries   = 60  // texts read and checked for one finding
-	maxRepairs = 4   // ways to cure one finding that are kept
-	maxCovers  = 400 // combinations looked at
-	maxRounds  = 8
-	maxFile    = 100 // findings up to which combinations are sought; beyond, one after the other
+	maxDepth   = 3        // corrections that hang together: the second cures what the first brings
+	maxTries   = 60       // texts read and checked for one finding
+	maxRepairs = 4        // ways to cure one finding that are kept
+	maxCovers  = 400      // combinations looked at
+	maxBytes   = 16 << 20 // of text, over all that is read and checked in one round
+	maxFile    = 40       // findings up to which every way is sought; beyond, the likeliest is tried for all at once
 )
 
 // Mend proposes corrections of a file under a profile.
@@ -102,13 +102,21 @@ func (m *Mender) Mend(book []*rules.Rule, prof *rules.Profile, file *src.File, o
 
 	var edits []Edit  // of the original, so far
 	var done []repair // in the order in which they were found
-	now, why := first, map[int]string{}
-	for range maxRounds {
-		repairs, reasons := d.repairs(now)
-		chosen := d.choose(now, repairs)
+	now := first
+	var why map[int]string // finding of the last text → why it is left
+	was := map[int]int{}   // finding of the text as it stands → the finding of the original that it is
+	for i := range first.res.Findings {
+		was[i] = i
+	}
+	for { // each round leaves fewer findings; the last is what mending the result would do
+		d.work = 0
+		chosen := d.atOnce(now)
 		if len(chosen) == 0 {
-			why = reasons
-			break
+			repairs, reasons := d.repairs(now)
+			if chosen = d.choose(now, repairs); len(chosen) == 0 {
+				why = reasons
+				break
+			}
 		}
 		var then []Edit
 		for _, r := range chosen {
@@ -117,28 +125,32 @@ func (m *Mender) Mend(book []*rules.Rule, prof *rules.Profile, file *src.File, o
 		}
 		then, _ = tidy(now.text, then) // they were tried together
 		edits = compose(file.Text, edits, then)
-		now, _ = d.read(Apply(file.Text, edits))
+		next, _ := d.read(Apply(file.Text, edits))
+		before := was
+		was = map[int]int{}
+		for k, i := range sameFindings(now, next, then).same {
+			was[k] = before[i]
+		}
+		now = next
 	}
 	plan.Text, plan.After = now.text, now.res
 	plan.Fixes = fixes(done, edits)
 
-	c := sameFindings(first, now, edits)
-	for _, i := range c.lost {
-		if f := first.res.Findings[i]; f.Waived == "" {
-			plan.Cured = append(plan.Cured, f)
-		}
-	}
-	reason := map[int]string{}
-	for k, i := range c.same {
-		reason[i] = why[k]
+	left := map[int]string{} // finding of the original → why it is left
+	for k, i := range was {
+		left[i] = why[k]
 	}
 	for i, f := range first.res.Findings {
-		if _, lost := slices.BinarySearch(c.lost, i); !lost && f.Waived == "" {
-			r := reason[i]
-			if opt.Only != "" && f.Rule != opt.Only {
-				r = "only " + opt.Only + " was asked for"
-			}
-			plan.Left = append(plan.Left, Left{f, r})
+		if f.Waived != "" {
+			continue
+		}
+		switch reason, stays := left[i]; {
+		case !stays:
+			plan.Cured = append(plan.Cured, f)
+		case opt.Only != "" && f.Rule != opt.Only:
+			plan.Left = append(plan.Left, Left{f, "only " + opt.Only + " was asked for"})
+		default:
+			plan.Left = append(plan.Left, Left{f, reason})
 		}
 	}
 	return plan
@@ -190,7 +202,11 @@ type desk struct {
 	book []*rules.Rule
 	prof *rules.Profile
 	opt  Options
+	work int // bytes read in this round
 }
+
+// spent is the reason where the bounds of the search were reached.
+const spent = "the file is so long that mend did not try everything; mend it in parts, or one rule at a time"
 
 // read reads and checks a text. With problems the page may be nil.
 func (d *desk) read(text []byte) (*page, []src.Problem) {
@@ -221,9 +237,10 @@ type repair struct {
 // the same.
 func (d *desk) try(p *page, edits []Edit) (c change, tidied []Edit, ok bool) {
 	tidied, ok = tidy(p.text, edits)
-	if !ok || len(tidied) == 0 {
+	if !ok || len(tidied) == 0 || d.work > maxBytes {
 		return c, nil, false
 	}
+	d.work += len(p.text)
 	now, problems := d.read(Apply(p.text, tidied))
 	if now == nil || len(problems) > 0 {
 		return c, nil, false
@@ -231,13 +248,55 @@ func (d *desk) try(p *page, edits []Edit) (c change, tidied []Edit, ok bool) {
 	return sameFindings(p, now, tidied), tidied, true
 }
 
+// atOnce makes the likeliest correction of every finding of a long file at once,
+// and halves the heap until each part of it holds. nil for short files.
+func (d *desk) atOnce(p *page) (chosen []repair) {
+	var heap []repair
+	for i := range p.res.Findings {
+		f := &p.res.Findings[i]
+		rem := remedyFor(f.Rule)
+		if !d.wanted(f) || rem == nil || rem.mend == nil {
+			continue
+		}
+		guesses, _ := rem.mend(&bench{desk: d, page: p, not: rem.not}, f)
+		if len(guesses) == 0 {
+			continue
+		}
+		r := repair{guesses[0].title, f.Rule, nil, []int{i}}
+		var ok bool
+		if r.edits, ok = tidy(p.text, guesses[0].edits); ok && !slices.ContainsFunc(heap, func(o repair) bool { return clash(o.edits, r.edits) }) {
+			heap = append(heap, r)
+		}
+	}
+	if len(heap) <= maxFile {
+		return nil
+	}
+	var take func(part []repair)
+	take = func(part []repair) {
+		if with := slices.Concat(chosen, part); d.holds(p, with) {
+			chosen = with
+			return
+		}
+		if n := len(part); n > 1 {
+			take(part[:n/2])
+			take(part[n/2:])
+		}
+	}
+	take(heap)
+	return chosen
+}
+
+// wanted reports whether a finding is to be mended at all.
+func (d *desk) wanted(f *rules.Finding) bool {
+	return f.Waived == "" && (d.opt.Only == "" || f.Rule == d.opt.Only)
+}
+
 // repairs finds the corrections of each finding of a page, each tried by itself,
 // and for every finding without any the reason.
 func (d *desk) repairs(p *page) (all []repair, reasons map[int]string) {
 	reasons = map[int]string{}
 	for i := range p.res.Findings {
-		f := &p.res.Findings[i]
-		if f.Waived != "" || d.opt.Only != "" && f.Rule != d.opt.Only {
+		if !d.wanted(&p.res.Findings[i]) {
 			continue
 		}
 		found, why := d.repairsOf(p, i)
@@ -261,6 +320,9 @@ func sameEdits(a, b []Edit) bool {
 // candidate cures it and brings another finding, that one is mended too.
 func (d *desk) repairsOf(p *page, target int) (found []repair, why string) {
 	f := &p.res.Findings[target]
+	if d.work > maxBytes {
+		return nil, spent
+	}
 	type trial struct {
 		title string
 		edits []Edit

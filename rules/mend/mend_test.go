@@ -2,7 +2,7 @@ package mend_test
 
 import (
 	"bytes"
-	"fmt"
+	"math/rand/v2"
 	"regexp"
 	"slices"
 	"strings"
@@ -262,7 +262,9 @@ func TestBadExamples(t *testing.T) {
 			for name, change := range variants {
 				text := change(r.Bad)
 				q := plan(t, text, mend.Options{})
-				hold(t, text, q)
+				if name == "CRLF" { // of the others it follows from the same text
+					hold(t, text, q)
+				}
 				assert.Equal(t, len(p.Fixes), len(q.Fixes), name)
 				assert.Equal(t, change(string(p.Text)), string(q.Text), name)
 			}
@@ -284,9 +286,7 @@ var variants = map[string]func(string) string{
 func TestTheSamePlanEachTime(t *testing.T) {
 	for _, r := range book.All() {
 		first := plan(t, r.Bad, mend.Options{})
-		for range 3 {
-			assert.Equal(t, first, plan(t, r.Bad, mend.Options{}), r.ID)
-		}
+		assert.Equal(t, first, plan(t, r.Bad, mend.Options{}), r.ID)
 	}
 }
 
@@ -343,6 +343,46 @@ func TestBuyingIsSaid(t *testing.T) {
 	}
 }
 
+// Lines of one example in another, words exchanged, lines lost: whatever can
+// still be read is mended by the same promises.
+func TestMixtures(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 5))
+	list := book.All()
+	var lines []string
+	for _, x := range list {
+		lines = slices.AppendSeq(lines, strings.Lines(x.Bad))
+	}
+	mended := 0
+	for range 250 {
+		ls := slices.Collect(strings.Lines(list[r.IntN(len(list))].Bad))
+		for range 1 + r.IntN(3) {
+			switch k, l := r.IntN(len(ls)), lines[r.IntN(len(lines))]; r.IntN(4) {
+			case 0:
+				ls[k] = l
+			case 1:
+				ls = slices.Insert(ls, k, l)
+			case 2:
+				ls[k] = ""
+			case 3:
+				if w := strings.Fields(ls[k]); len(w) > 2 {
+					ls[k] = strings.Replace(ls[k], w[1+r.IntN(len(w)-1)], w[1+r.IntN(len(w)-1)], 1)
+				}
+			}
+		}
+		text := strings.Join(ls, "")
+		p := plan(t, text, mend.Options{})
+		if len(p.Problems) > 0 {
+			continue
+		}
+		if len(p.Fixes) > 0 {
+			mended++
+		}
+		hold(t, text, p)
+		require.False(t, t.Failed(), "%s\nbecame\n%s", text, p.Text)
+	}
+	assert.Greater(t, mended, 10)
+}
+
 func FuzzMend(f *testing.F) {
 	for _, r := range book.All() {
 		f.Add([]byte(r.Bad))
@@ -357,7 +397,7 @@ func FuzzMend(f *testing.F) {
 		}
 		again := plan(t, string(p.Text), mend.Options{})
 		if len(again.Fixes) > 0 {
-			t.Fatal(fmt.Sprintf("mended twice: %s\n%s\n%s", text, p.Text, again.Text))
+			t.Fatalf("mended twice: %s\n%s\n%s", text, p.Text, again.Text)
 		}
 	})
 }

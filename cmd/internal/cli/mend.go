@@ -33,8 +33,8 @@ func (a *app) mend(run func(*mendOptions) error) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "mend FILE|-",
 		Short: "Propose corrections of a run file, tried before they are shown",
-		Long: `Propose corrections of what check finds, as the smallest edits to the text: a part
-put in, another word, another order. They are shown as a unified diff; with
+		Long: `Propose corrections of what check finds, as the smallest edits to the text: a
+part put in, another word, another order. They are shown as a unified diff; with
 --write they are made in the file. Comments and layout stay.
 
 Each correction has been tried: the corrected file, read and checked again, has

@@ -96,7 +96,7 @@ func MendOf(tool Tool, file *src.File, plan *mend.Plan, book []*rules.Rule, writ
 		l := &plan.Left[i]
 		m.Left = append(m.Left, Left{finding(plan.Before.Run, &l.Finding, why), l.Reason})
 	}
-	m.Diff = diff(file, edits)
+	m.Diff = unified(file, edits)
 	return m
 }
 
@@ -168,9 +168,9 @@ type block struct {
 	now      []string
 }
 
-// diff writes a unified diff. It knows the edits and need not look for them:
+// unified writes a unified diff. It knows the edits and need not look for them:
 // each is widened to whole lines, and edits that share a line become one.
-func diff(file *src.File, edits []mend.Edit) string {
+func unified(file *src.File, edits []mend.Edit) string {
 	if len(edits) == 0 {
 		return ""
 	}
@@ -186,7 +186,7 @@ func diff(file *src.File, edits []mend.Edit) string {
 	shift := 0
 	for i := 0; i < len(blocks); {
 		j := i + 1
-		for j < len(blocks) && blocks[j].from-blocks[j-1].to <= 2*around {
+		for j < len(blocks) && blocks[j].from-blocks[j-1].to < 2*around {
 			j++
 		}
 		from, to := max(0, blocks[i].from-around), min(len(old), blocks[j-1].to+around)
@@ -226,14 +226,13 @@ func blocksOf(old []string, starts []int, edits []mend.Edit) (blocks []block) {
 		from := line(edits[i].Start)
 		to, at := from, starts[from]
 		var now strings.Builder
-		for ; i < len(edits) && (to == from || line(edits[i].Start) < to); i++ {
+		for first := true; i < len(edits) && (first || line(edits[i].Start) < to); i++ {
 			e := edits[i]
 			now.WriteString(whole[at:e.Start] + e.New)
-			at = e.End
-			to = min(line(e.End)+1, len(old))
-			if to == from { // behind the last line
-				i++
-				break
+			first, at = false, e.End
+			to = line(e.End)
+			if e.End > starts[to] || now.Len() > 0 && !strings.HasSuffix(now.String(), "\n") {
+				to = min(to+1, len(old)) // the rest of its line belongs to it
 			}
 		}
 		now.WriteString(whole[at:starts[to]])
@@ -243,6 +242,9 @@ func blocksOf(old []string, starts []int, edits []mend.Edit) (blocks []block) {
 		}
 		for b.from < b.to && len(b.now) > 0 && old[b.to-1] == b.now[len(b.now)-1] {
 			b.to, b.now = b.to-1, b.now[:len(b.now)-1]
+		}
+		if b.from == b.to && len(b.now) == 0 {
+			continue // it changes nothing
 		}
 		if n := len(blocks) - 1; n >= 0 && blocks[n].to == b.from {
 			blocks[n].to, blocks[n].now = b.to, append(blocks[n].now, b.now...)
