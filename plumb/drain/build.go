@@ -329,6 +329,9 @@ func (b *builder) hosePart(p *plumb.Part, bore float64) {
 	if p.Length.Known {
 		b.hoseRaw = length
 	}
+	if b.pending.Drop == 0 {
+		b.labels = nil // the adapter before it belongs to it
+	}
 	b.enter(bore)
 	b.pending.Losses = append(b.pending.Losses, hydro.Pipe{Length: length, Bore: bore, Roughness: min(b.tables.hose, bore/50)})
 	b.add(p, bore, length, 0)
@@ -433,7 +436,11 @@ func (b *builder) inflow() {
 			tap = b.tables.TapFor(last.Kind.ID)
 		}
 		r := b.measured(i)
+		worked, ok := b.o.Taps[last.Index]
 		switch {
+		case ok:
+			b.d.Inflow.Flow += worked
+			from = append(from, fmt.Sprintf("%s: %s, worked out from the readings", last.Label(), worked.Both()))
 		case r != nil && tap.Open:
 			b.d.Inflow.Flow += r.Flow.V
 			from = append(from, fmt.Sprintf("%s: %s, measured at the %s, the most that can come", last.Label(), r.Flow.V.Both(), b.part(r.At).Label()))
@@ -612,6 +619,10 @@ func (b *builder) soakaway(at src.Span) {
 	}
 	area := float64(pit[0]) * float64(pit[1])
 	b.d.Receptor = Receptor{Volume: area * float64(pit[2]) * voids, Soaks: area * b.o.Percolation.V}
+	if soaks := unit.Flow(b.d.Receptor.Soaks); b.d.Inflow.Flow > soaks {
+		b.say(Note, at, fmt.Sprintf("the ground takes %s and the tap gives %s: once the soakaway is full, the rest comes up out of it", soaks.Both(), b.d.Inflow.Flow.Both()),
+			"make it larger, or let less run at a time")
+	}
 	b.say(Note, at, fmt.Sprintf("the soakaway is taken to be filled with stone that leaves %.0f %% free, and to lose water through its floor alone", voids*100), "",
 		plumb.Cite{Work: "common practice, no source"})
 }

@@ -69,11 +69,11 @@ func randomWay(r *rand.Rand, f hydro.Fluid) *Way {
 func TestFlowRisesAndNeverJumps(t *testing.T) {
 	f, r := cool(t), rand.New(rand.NewPCG(1, 2))
 	changes := 0
-	for range 150 {
+	for range 100 {
 		w := randomWay(r, f)
 		require.NoError(t, w.Check())
 		last, lastLimit := 0.0, Limit{}
-		const n = 400
+		const n = 200
 		for i := 1; i <= n; i++ {
 			level := 0.5 * float64(i) / n
 			q, limit := w.Flow(level, 0)
@@ -98,7 +98,7 @@ func TestFlowRisesAndNeverJumps(t *testing.T) {
 			require.LessOrEqual(t, under, q*(1+1e-12))
 		}
 	}
-	assert.Greater(t, changes, 50, "the ways that were tried never changed what controls")
+	assert.Greater(t, changes, 40, "the ways that were tried never changed what controls")
 }
 
 // What a reach takes at the flow it is said to let through is the head there is.
@@ -213,7 +213,7 @@ func headroom(level float64) float64 {
 	beta := 1 - d*d/(d2*d2)
 	down := func(head float64, need func(q float64) float64) float64 {
 		lo, hi := 0.0, 0.1
-		for range 50 {
+		for range 45 {
 			if mid := (lo + hi) / 2; need(mid) < head {
 				lo = mid
 			} else {
@@ -242,12 +242,12 @@ func headroom(level float64) float64 {
 }
 
 // An independent reckoning agrees within 0.1 %: the flow written out anew and
-// the level stepped in hundredths of a second by the classical method.
+// the level stepped by fiftieths of a second by the classical method.
 func TestCourseAgainstFineSteps(t *testing.T) {
 	shape, w := bench(t)
 	area, depth := 16*12*inch*inch, 6*inch
 	for _, c := range []struct{ gpm, start, until float64 }{{0, 6, 0.5}, {3, 0, 1.2}, {1, 6, 1}} {
-		in, h, sec, dt := c.gpm*gpm, c.start*inch, 0.0, 1e-2
+		in, h, sec, dt := c.gpm*gpm, c.start*inch, 0.0, 2e-2
 		rate := func(h float64) float64 { return (in - headroom(max(h, 0))) / area }
 		sign := 1.0
 		if c.until < c.start {
@@ -310,17 +310,17 @@ func TestEmptyingAgainstQuadrature(t *testing.T) {
 func TestWaterIsKept(t *testing.T) {
 	f, r := cool(t), rand.New(rand.NewPCG(5, 6))
 	kinds := map[EventKind]int{}
-	for i := range 50 {
+	for i := range 40 {
 		w := randomWay(r, f)
 		s := []Shape{Box{0.4, 0.3, 0.15}, Bowl{0.4, 0.15}, Frustum{0.2, 0.4, 0.15}, Table{[]float64{0.05, 0.15}, []float64{0.004, 0.015}}}[i%4]
 		most := 6e-4 * r.Float64()
-		c := &Course{Shape: s, Way: w, Start: 0.15 * float64(r.IntN(2)), For: 600,
+		c := &Course{Shape: s, Way: w, Start: 0.15 * float64(r.IntN(2)), For: 400,
 			Inflow: func(sec float64) float64 {
-				if sec >= 300 {
+				if sec >= 200 {
 					return most / 10
 				}
 				return most * (1 + math.Sin(sec/20)) / 2
-			}, Breaks: []float64{300}}
+			}, Breaks: []float64{200}}
 		switch r.IntN(5) {
 		case 0:
 			c.Receptor = Receptor{Volume: 0.019, Deep: 0.35, Dips: true, End: 0.05}

@@ -43,6 +43,9 @@ func (e *Engine) Tables() *Tables { return e.tables }
 type Options struct {
 	// Inflow comes into every basin, in place of what its taps would give.
 	Inflow plumb.Opt[unit.Flow]
+	// Taps is what single outlets give, alone and fully open, by the index of
+	// their part, as worked out from readings of the supply.
+	Taps map[int]unit.Flow
 	// Shape is the inside of every basin, in place of its dimensions.
 	Shape ShapeWords
 	// Can and CanDeep are what a can holds and how high it is inside.
@@ -63,7 +66,7 @@ const (
 	DefaultSwap = 15 * unit.Second
 )
 
-// Level is how grave a remark is.
+// Severity is how grave a remark is.
 type Severity uint8
 
 // The levels. An Unknown could not be worked out, or only on an assumption.
@@ -133,7 +136,6 @@ const (
 	UnderWater = "hose end under water"
 )
 
-// Scenarios lists the scenarios.
 var scenarios = [...]string{TapOpen, PlugPulled, CanSwapped, UnderWater}
 
 // Scenarios lists the ids of the scenarios.

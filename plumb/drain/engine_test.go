@@ -132,7 +132,7 @@ func TestHoseIntoCan(t *testing.T) {
 	assert.InEpsilon(t, 18*inch, float64(d.Floor.V), 1e-9)
 	// floor 18 in, end of the hose 1 in above a can of 14 in
 	assert.InEpsilon(t, 3*inch, d.Way.Reaches[0].Drop, 1e-9)
-	assert.Equal(t, "drain hose adapter and drain hose", d.Control.Name)
+	assert.Equal(t, "drain hose", d.Control.Name)
 	assert.InEpsilon(t, 5, float64(d.Inflow.Flow/unit.GPM), 1e-9)
 
 	ids := map[string]*Scenario{}
@@ -174,7 +174,11 @@ func TestInflow(t *testing.T) {
 		assert.InEpsilon(t, want, float64(drains[0].Inflow.Flow/unit.GPM), 1e-9, text)
 		assert.NotEmpty(t, drains[0].Inflow.From)
 	}
-	_, drains, _ := work(t, wash+tail, Options{Inflow: plumb.Some(unit.Flow(0))})
+	run, _, _ := work(t, wash+tail, Options{})
+	tap := run.Lines[0].Parts[0]
+	_, drains, _ := work(t, wash+tail, Options{Taps: map[int]unit.Flow{tap: 6 * unit.GPM}})
+	assert.InEpsilon(t, 6, float64(drains[0].Inflow.Flow/unit.GPM), 1e-9, "what was worked out goes first")
+	_, drains, _ = work(t, wash+tail, Options{Inflow: plumb.Some(unit.Flow(0))})
 	assert.Zero(t, drains[0].Inflow.Flow)
 	assert.True(t, drains[0].Keeps)
 }

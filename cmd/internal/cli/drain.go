@@ -11,6 +11,7 @@ import (
 	"tapwright/cmd/internal/report"
 	"tapwright/plumb"
 	"tapwright/plumb/drain"
+	"tapwright/plumb/flow"
 	"tapwright/plumb/src"
 	"tapwright/plumb/unit"
 )
@@ -34,15 +35,16 @@ func (a *app) drain(run func(*drainOptions) error) *cobra.Command {
 	}
 	cmd := &cobra.Command{
 		Use:   "drain FILE|FOLDER|- ...",
-		Short: "Say whether a basin keeps up with its tap, and when the can is full",
+		Short: "Say whether a basin keeps up with its tap, how fast it empties",
 		Long: `Work out the drains of run files: whether the basin holds its own against its
 tap, how fast it empties, when it would run over, and when the can is full.
 
 The way out is followed from the basin through strainer, tailpiece, trap and
 pipe to where the water goes, and the place that lets the least through is
 named. Time runs until nothing changes any more, or for half an hour; the series
-of the level is in the JSON answer. What comes in is what was measured at the
-tap, or else the codes' figure for such an outlet; --inflow overrides it.
+of the level is in the JSON answer. What comes in is what the readings in the
+file make of each tap alone (see flow), or else the codes' figure for such an
+outlet; --inflow overrides it.
 
 What a run file cannot say yet stands in flags: what the can holds (a phrase
 such as "5 gal bucket" says it too), the shape of a basin, a soakaway.
@@ -52,7 +54,8 @@ the water, or where a fact is missing (--fail-on error: the first two only).`,
 		Example: `  tapwright drain bench.yaml
   tapwright drain --inflow "3 gpm" --can "5 gal" --can-depth "14 in" wash.yaml
   tapwright drain --shape "table 2 in = 1 gal, 5 in = 4 gal" bench.yaml
-  tapwright drain --soakaway "2 ft x 2 ft x 3 ft" --percolation "10 min per in" bench.yaml
+  tapwright drain --soakaway "2 ft x 2 ft x 3 ft" \
+      --percolation "10 min per in" bench.yaml
   tapwright drain --scenario "plug pulled" --format json bench.yaml`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) == 0 {
@@ -174,6 +177,10 @@ func (a *app) runDrain(o *drainOptions) error {
 	if err != nil {
 		return err
 	}
+	supply, err := loadFlow()
+	if err != nil {
+		return err
+	}
 	wanted := o.scenario.value
 	if wanted == everyScenario {
 		wanted = ""
@@ -195,6 +202,7 @@ func (a *app) runDrain(o *drainOptions) error {
 			files = append(files, report.DrainUnread(in.name, problems))
 			continue
 		}
+		opts.Taps = readTaps(supply, run)
 		list, loose := drains.Drains(run, opts)
 		for i := range list {
 			worst = max(worst, list[i].Worst())
@@ -219,4 +227,27 @@ func (a *app) runDrain(o *drainOptions) error {
 		return errFindings
 	}
 	return nil
+}
+
+// readTaps is what each outlet gives alone, where the supply was measured; nil
+// where it was not, or nothing can be worked out.
+func readTaps(supply *flow.Data, run *plumb.Run) map[int]unit.Flow {
+	answer, problems := supply.Answer(run, flow.Options{})
+	if len(problems) > 0 || answer == nil {
+		return nil
+	}
+	for i := range answer.Supplies {
+		if !slices.ContainsFunc(answer.Supplies[i].Readings, func(u flow.Used) bool { return u.Used }) {
+			return nil // a supply that is only assumed says less than the codes
+		}
+	}
+	taps := map[int]unit.Flow{}
+	for _, s := range answer.Scenarios {
+		for _, f := range s.Flows {
+			if part := answer.Outlets[f.Outlet].Part; s.Kind == flow.Alone {
+				taps[part] = max(taps[part], f.Flow)
+			}
+		}
+	}
+	return taps
 }

@@ -444,7 +444,7 @@ func (d *Drain) answer(p *page) {
 
 // course writes what stands behind the answer.
 func (d *Drain) course(p *page) {
-	p.line("  What each place lets through with the basin full:")
+	p.line("  What gets through to the end of each place, the basin full:")
 	for _, l := range d.Limits {
 		mark := ""
 		if l.Controls {
