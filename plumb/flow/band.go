@@ -1,6 +1,7 @@
 package flow
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -71,15 +72,19 @@ func hypercube(list []input, n int, seed uint64) [][]float64 {
 // bands samples what is known only roughly and puts a band on every flow.
 func (s *solving) bands(a *Answer, samples int) error {
 	rows := hypercube(s.in.list, samples, s.o.Seed)
+	var order [][]float64
 	for k := range a.Scenarios {
 		sc := &a.Scenarios[k]
 		got, used, err := s.sample(sc.Open, rows)
 		if err != nil {
 			return err
 		}
+		if order == nil || len(used) < len(rows) {
+			order = s.inputRanks(rows, used)
+		}
 		for i := range sc.Flows {
 			f := &sc.Flows[i]
-			f.Drivers = s.drivers(got[i], rows, used)
+			f.Drivers = s.drivers(got[i], order)
 			slices.Sort(got[i])
 			f.Band = Band{unit.Flow(quantile(got[i], bandLow)), unit.Flow(quantile(got[i], bandHigh))}
 		}
@@ -117,32 +122,38 @@ func (s *solving) sample(open []int, rows [][]float64) (got [][]float64, used []
 	return got, used, nil
 }
 
-// drivers ranks the inputs by how they go with the flows.
-func (s *solving) drivers(flows []float64, rows [][]float64, used []int) []Driver {
-	fr := ranks(flows)
-	least := max(weakRank, 3/math.Sqrt(float64(len(used))))
-	var list []Driver
+// inputRanks ranks the values of each input in the rows used, nil for one that
+// is not varied.
+func (s *solving) inputRanks(rows [][]float64, used []int) [][]float64 {
+	out := make([][]float64, len(s.in.list))
 	x := make([]float64, len(used))
 	for k := range s.in.list {
-		in := &s.in.list[k]
-		if in.apart || in.lo == in.hi {
+		if in := &s.in.list[k]; in.apart || in.lo == in.hi {
 			continue
 		}
 		for i, r := range used {
 			x[i] = rows[r][k]
 		}
-		if c := correlation(ranks(x), fr); math.Abs(c) >= least {
-			list = append(list, Driver{in.name, c})
+		out[k] = ranks(x)
+	}
+	return out
+}
+
+// drivers finds the inputs whose ranks go with those of the flows.
+func (s *solving) drivers(flows []float64, order [][]float64) []Driver {
+	fr := ranks(flows)
+	least := max(weakRank, 3/math.Sqrt(float64(len(flows))))
+	var list []Driver
+	for k, r := range order {
+		if r == nil {
+			continue
+		}
+		if c := correlation(r, fr); math.Abs(c) >= least {
+			list = append(list, Driver{s.in.list[k].name, c})
 		}
 	}
 	slices.SortStableFunc(list, func(a, b Driver) int {
-		switch x, y := math.Abs(a.Rank), math.Abs(b.Rank); {
-		case x > y:
-			return -1
-		case x < y:
-			return 1
-		}
-		return strings.Compare(a.Name, b.Name)
+		return cmp.Or(cmp.Compare(math.Abs(b.Rank), math.Abs(a.Rank)), strings.Compare(a.Name, b.Name))
 	})
 	return list[:min(len(list), 5)]
 }
@@ -167,15 +178,7 @@ func ranks(v []float64) []float64 {
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		switch {
-		case v[a] < v[b]:
-			return -1
-		case v[a] > v[b]:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(v[a], v[b]) })
 	out := make([]float64, len(v))
 	for i := 0; i < len(order); {
 		j := i

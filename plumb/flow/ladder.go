@@ -1,6 +1,7 @@
 package flow
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -121,13 +122,7 @@ func (n *network) wayTo(port int, res *hydro.Result) (links []int) {
 func Worst(ladder []Rung) []Rung {
 	out := slices.Clone(ladder)
 	slices.SortStableFunc(out, func(a, b Rung) int {
-		switch {
-		case a.Loss > b.Loss:
-			return -1
-		case a.Loss < b.Loss:
-			return 1
-		}
-		return strings.Compare(a.Name, b.Name)
+		return cmp.Or(cmp.Compare(b.Loss, a.Loss), strings.Compare(a.Name, b.Name))
 	})
 	return out
 }

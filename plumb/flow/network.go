@@ -23,6 +23,7 @@ type piece struct {
 	steps  []step
 	c      float64 // s²/m⁵ at nominal, what its shape loses
 	lossIn int
+	refIn  int     // scales the bore that c refers to
 	opens  float64 // Pa
 	check  bool    // passes water one way
 	count  float64 // so many side by side
@@ -211,7 +212,7 @@ func (b *builder) feedsOf() {
 		f.start = b.net.AddJunction(s.Name, 0)
 		sup := &hydro.Supply{Flow: 1e-3, Drop: 1e-3}
 		f.link = b.net.Connect(s.Name, f.node, f.start, sup)
-		b.pieces = append(b.pieces, piece{part: -1, inEnd: -1, end: i, supply: sup, lossIn: none, setIn: none, count: 1})
+		b.pieces = append(b.pieces, piece{part: -1, inEnd: -1, end: i, supply: sup, lossIn: none, refIn: none, setIn: none, count: 1})
 		for j := range b.run.Joints {
 			if b.run.Joints[j].A.Part == s.Part && b.carries(j) {
 				b.joint[j] = f.start
@@ -315,7 +316,7 @@ func (b *builder) entry(index int, e exit, hub int) {
 }
 
 func (b *builder) newPiece(part, in, out int) piece {
-	return piece{part: part, inEnd: in, end: out, lossIn: none, setIn: none, count: float64(max(1, b.run.Parts[part].Count)), velocity: bore{0, none}}
+	return piece{part: part, inEnd: in, end: out, lossIn: none, refIn: none, setIn: none, count: float64(max(1, b.run.Parts[part].Count)), velocity: bore{0, none}}
 }
 
 func (b *builder) link(pc piece, from, to int, e hydro.Element) int {
@@ -391,9 +392,9 @@ func (b *builder) way(index int, in, out exit, from int, z float64, divided bool
 // lossOf finds what a way through a part loses.
 func (b *builder) lossOf(pc *piece, p *plumb.Part, in, out int, isOutlet bool) {
 	a, z := b.passage(p.Index, in), b.passage(p.Index, out)
-	narrow, at := a, in
+	narrow := a
 	if z.d < a.d {
-		narrow, at = z, out
+		narrow = z
 	}
 	if p.Kind != nil && b.d.runsOn(p) {
 		pc.pipe = b.pipeOf(p.Index)
@@ -420,14 +421,20 @@ func (b *builder) lossOf(pc *piece, p *plumb.Part, in, out int, isOutlet bool) {
 		return
 	}
 	pc.cites, pc.typical = append(pc.cites, r.cites...), pc.typical || r.typical && pc.pipe == nil
-	size := p.Ends[at].Size
+	at, ref := b.measured(p, in, out, a, z)
+	size := b.sizeAt(p.Index, at)
+	pc.refIn = ref.in
+	if size == "" && pc.pipe == nil {
+		b.assumeBore(p)
+		size, pc.refIn = "1/2", b.in.index["bore of "+b.called(p)]
+	}
 	g, rho := b.net.Fluid.Gravity, b.net.Fluid.Density
 	switch {
 	case r.k != nil:
-		pc.c = max(pc.c, perSquare(nearest(r.k, size), narrow.d))
+		pc.c = max(pc.c, perSquare(nearest(r.k, size), ref.d))
 	case r.lOverD > 0:
 		pc.cites = append(pc.cites, b.d.ftCites...)
-		pc.c = max(pc.c, perSquare(r.lOverD*nearest(b.d.ft, size), narrow.d))
+		pc.c = max(pc.c, perSquare(r.lOverD*nearest(b.d.ft, size), ref.d))
 	case r.cv != nil:
 		av := hydro.AvFromCv(nearest(r.cv, size))
 		pc.c = 1 / (g * av * av)
@@ -441,6 +448,30 @@ func (b *builder) lossOf(pc *piece, p *plumb.Part, in, out int, isOutlet bool) {
 		title = p.Kind.Title
 	}
 	pc.lossIn = b.in.factor("loss of "+title, r.spread)
+}
+
+// measured is the end by whose size tables know a part: the narrower one that is
+// sized as pipe or tube, for the thread of a hose tells nothing.
+func (b *builder) measured(p *plumb.Part, in, out int, a, z bore) (end int, at bore) {
+	sized := func(end int) bool {
+		k := p.Ends[end].Kind
+		return k == nil || k.Sizing == "nps" || k.Sizing == "cts" || k.Sizing == "od" || k.Sizing == "bore"
+	}
+	switch {
+	case sized(in) && !sized(out), sized(in) == sized(out) && a.d <= z.d:
+		return in, a
+	}
+	return out, z
+}
+
+// sizeAt is the size of an end, or of what is put on it.
+func (b *builder) sizeAt(part, end int) unit.Size {
+	e := &b.run.Parts[part].Ends[end]
+	if e.Size == "" && e.Joint >= 0 {
+		o := b.run.Joints[e.Joint].Other(part)
+		return b.run.Parts[o.Part].Ends[o.End].Size
+	}
+	return e.Size
 }
 
 // lossFor finds the record for a way through a part, nil if there is none.
@@ -576,6 +607,9 @@ func (n *network) apply(x []float64) {
 			along, against = along+a, against+z
 		}
 		c := times(p.c, x, p.lossIn)
+		if p.refIn != none { // as the fourth power of the bore
+			c /= x[p.refIn] * x[p.refIn] * x[p.refIn] * x[p.refIn]
+		}
 		perCount := 1 / (p.count * p.count)
 		switch {
 		case p.leg != nil:

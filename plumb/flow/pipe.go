@@ -293,7 +293,7 @@ func (b *builder) passage(part, end int) bore {
 		}
 	}
 	for i := range p.Ends {
-		if v := b.d.endBore(&p.Ends[i]); v > 0 {
+		if v := b.d.endBore(&p.Ends[i]); v > 0 && (e.Kind == nil || e.Kind.Sizing == p.Ends[i].Kind.Sizing) {
 			return bore{v, none}
 		}
 	}

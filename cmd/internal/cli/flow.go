@@ -33,7 +33,7 @@ func (a *app) flow(run func(*flowOptions) error) *cobra.Command {
 	o := &flowOptions{}
 	cmd := &cobra.Command{
 		Use:   "flow FILE|-",
-		Short: "Work out flow and pressure: what comes out of each tap, and what eats the pressure",
+		Short: "Work out what comes out of each tap, and what takes the pressure",
 		Long: `Work out what comes out of each outlet of a run, alone and with the others, and
 what takes the pressure on the way: a ladder from the supply to the tap, part by
 part, at rest and running.
