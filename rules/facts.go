@@ -248,7 +248,9 @@ func (f *Facts) ForPeople(part int) plumb.Tri { return f.people[part] }
 
 // findHeights carries heights from the parts that state one to their
 // neighbours: fittings are small against the heights that rules ask about;
-// pipes carry a height only with a known rise, hoses never.
+// pipes carry a height only with a known rise, hoses never. The nearest stated
+// height counts, and of two equally near the lower: for what must stand high
+// that is the careful one, and it does not hang on the order of the file.
 func (f *Facts) findHeights() {
 	f.heights = make([]plumb.Opt[unit.Length], len(f.Run.Parts))
 	joints := make([][]int, len(f.Run.Parts))
@@ -257,6 +259,7 @@ func (f *Facts) findHeights() {
 		joints[j.A.Part] = append(joints[j.A.Part], i)
 		joints[j.B.Part] = append(joints[j.B.Part], i)
 	}
+	far := make([]int, len(f.Run.Parts)) // joints to the part that stated the height
 	var queue []int
 	for i := range f.Run.Parts {
 		if h := f.Run.Parts[i].Height; h.Known {
@@ -272,7 +275,7 @@ func (f *Facts) findHeights() {
 			j := &f.Run.Joints[ji]
 			next := j.Other(at).Part
 			q := &f.Run.Parts[next]
-			if f.heights[next].Known || j.Unseen {
+			if f.heights[next].Known && far[next] <= far[at] || j.Unseen {
 				continue
 			}
 			h := f.heights[at].V
@@ -288,7 +291,11 @@ func (f *Facts) findHeights() {
 			if q.Kind.Has(plumb.PipeLike) && !q.Rise.Known {
 				continue
 			}
-			f.heights[next] = plumb.Some(h)
+			if f.heights[next].Known { // as near to another that states one
+				f.heights[next].V = min(f.heights[next].V, h)
+				continue
+			}
+			f.heights[next], far[next] = plumb.Some(h), far[at]+1
 			queue = append(queue, next)
 		}
 	}
