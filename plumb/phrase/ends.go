@@ -710,15 +710,19 @@ func (st *state) layout(k *kindInfo, mat int16, known []int16) (ends []int16, ot
 	if len(cands) == 0 {
 		return ends, nil
 	}
-	if k.usual {
+	metric := st.metricSize()
+	if k.usual && !metric {
 		cands = cands[:1]
 	}
+	// The layouts are those of inch goods; a size in millimetres leaves open what
+	// is not said, unless the material has a layout of its own.
+	sure := explicit || !metric
 	for i := range ends {
 		const generic = 16 // so many kinds of end that no layout stands for the rest
 		if ends[i] >= 0 || len(k.types[i]) > generic {
 			continue
 		}
-		if joined && len(cands) > 1 && !st.clear(k, i, iso) {
+		if joined && len(cands) > 1 && !st.clear(k, i, iso) || !sure && len(k.types[i]) > 1 && !(joined && st.clear(k, i, iso)) {
 			continue
 		}
 		e := cands[0].ends[i]
@@ -730,7 +734,7 @@ func (st *state) layout(k *kindInfo, mat int16, known []int16) (ends []int16, ot
 		}
 		ends[i] = e
 	}
-	if len(cands) > 1 {
+	if len(cands) > 1 || !sure {
 		for _, l := range cands {
 			var parts []string
 			for _, e := range l.ends {
@@ -780,6 +784,17 @@ func (st *state) otherSize(l *layout, size unit.Size) bool {
 	return n > 0
 }
 
+// metricSize says whether an end is sized in millimetres: then what is usual
+// with inch sizes says nothing.
+func (st *state) metricSize() bool {
+	for i := range st.elems {
+		if e := &st.elems[i]; e.sized && !e.used && e.fig.unit == uMM {
+			return true
+		}
+	}
+	return false
+}
+
 // noMetric says whether a size in millimetres, which is that of a tube, cannot
 // be that of a layout's threads.
 func (st *state) noMetric(l *layout, size unit.Size) bool {
@@ -788,7 +803,7 @@ func (st *state) noMetric(l *layout, size unit.Size) bool {
 	}
 	for _, e := range l.ends {
 		switch st.r.ends[e].Family {
-		case "npt", "npsm", "npsh", "iso7", "iso228":
+		case "npt", "npsm", "npsh", "iso7", "iso228", "hose":
 			return true
 		}
 	}

@@ -413,8 +413,8 @@ func (r *Reader) add(name string, set func(*entry)) {
 	if e := r.enter(name); e != nil {
 		set(e)
 	}
-	if i := strings.IndexByte(name, '-'); i > 0 {
-		if e := r.enter(strings.ReplaceAll(name, "-", "")); e != nil && isWordy(name) {
+	if strings.IndexByte(name, '-') > 0 && isWordy(strings.ReplaceAll(name, " ", "")) {
+		if e := r.enter(strings.ReplaceAll(name, "-", "")); e != nil {
 			set(e)
 		}
 	}

@@ -496,6 +496,10 @@ func (st *state) finish(k *kindInfo, roles []plumb.EndRole, mat int16, put []spe
 		if s.sz < 0 || s.el >= 0 {
 			continue
 		}
+		if i > 0 && s.sz == put[0].sz && roles[i].Outlet && (k.Group == "tap" || k.Group == "faucet" || k.Group == "valve" && ends[i] < 0) {
+			s.sz, s.size = -1, "" // the size stamped on a tap is that of its inlet
+			continue
+		}
 		base, named := 0, false
 		for j := range put {
 			if put[j].el >= 0 && put[j].el == s.sz {

@@ -521,7 +521,7 @@ func (st *state) ambiguousWords(k *kindInfo, mat int16) int16 {
 			}
 			ask()
 		case ambBlack:
-			if b := matID("black-steel"); b >= 0 && k != nil && contains16(k.mats, b) && mat < 0 {
+			if b := matID("black-steel"); b >= 0 && k != nil && contains16(k.mats, b) && (mat < 0 || mat != b && r.mats[mat].Class == "ferrous") {
 				ask()
 				continue
 			}
