@@ -209,6 +209,45 @@ func (b *bench) otherMaterial(part int) (list []candidate) {
 	return list
 }
 
+// otherMetal writes another metal in a part that is spoken of, the one to blame
+// first.
+func otherMetal(b *bench, f *rules.Finding) (list []candidate, why string) {
+	why = "in another metal it is another kind of part; which, is for you to choose"
+	for k, i := range f.Parts {
+		if no := b.held(i); no != "" {
+			if k == 0 {
+				why = no
+			}
+			continue
+		}
+		if p := &b.run.Parts[i]; p.Kind != nil && p.Material != nil {
+			list = append(list, b.otherMaterial(i)...)
+		}
+	}
+	return list, why
+}
+
+// thickerWall writes schedule 80 in place of schedule 40.
+func thickerWall(b *bench, f *rules.Finding) (list []candidate, why string) {
+	i := f.Parts[0]
+	if no := b.held(i); no != "" {
+		return nil, no
+	}
+	text := b.part(i).phrase.Text
+	for _, words := range []string{"schedule 40", "sch 40", "sch. 40", "sched 40", "schedule-40", "sch40"} {
+		for _, at := range occurrences(text, words) {
+			now := text[:at] + strings.Replace(text[at:at+len(words)], "40", "80", 1) + text[at+len(words):]
+			c, ok := b.rephrase(i, "buy "+b.facts.Name(i)+" in schedule 80 instead", now, func(was, now *plumb.Part) bool {
+				return now.Series == "80" && like(*was, *now, func(p *plumb.Part) { p.Series = "" })
+			})
+			if ok {
+				list = append(list, c)
+			}
+		}
+	}
+	return list, nothing
+}
+
 // buyListed writes one for drinking water in place of a part that is said not
 // to be for it.
 func buyListed(b *bench, f *rules.Finding) (list []candidate, why string) {

@@ -49,6 +49,8 @@ const (
 	stands   = "the part stands already; whether another takes its place is for you to say"
 	made     = "the joint is made already; take it apart, make it again, test it again, and then write it"
 	tested   = "the run has been tested as it is written; change it, test it again, and write both"
+	winter   = "what is done before winter is for you to say; mend fills it in nowhere"
+	between  = "how a hose is left between uses is for you to say"
 	drainage = "how a drain is laid, its falls, heights and vents, is for you to lay out; mend moves no pipe"
 	sizes    = "another size wants other parts all along; which, is for you to lay out"
 	material = "another pipe wants other fittings all along; which, is for you to lay out"
@@ -241,6 +243,39 @@ var remedies = []remedy{
 	{rule: "cpvc-thread-on-hot-water", not: material},
 	{rule: "pex-in-sun", not: "where it lies is seen on the site only, and another pipe wants other fittings"},
 	{rule: "plastic-in-sun-unpainted", not: "whether it is painted is seen on the pipe only"},
+
+	{rule: "winter-not-said", not: winter},
+	{rule: "water-stays-in-frost", not: winter},
+	{rule: "water-trapped-low", not: winter},
+	{rule: "hose-left-on-frost-free-tap", not: winter},
+	{rule: "breaker-left-on", not: winter},
+	{rule: "ball-valve-left-shut", not: winter},
+	{rule: "trap-left-full", not: winter},
+	{rule: "winter-stop-not-seen", not: "whether there is a stop is seen indoors only, and where one goes is for you to say"},
+	{rule: "water-pipe-too-shallow", not: height},
+
+	{rule: "hose-covered", not: site},
+	{rule: "hose-as-pipe", not: "whether the hose comes off, or pipe takes its place, is for you to say"},
+	{rule: "hose-left-under-pressure", not: between},
+	{rule: "hose-under-pressure-indoors", not: between},
+	{rule: "closed-hose-in-sun", not: between},
+
+	{rule: "copper-against-steel",
+		does: "writes a fitting of brass or another metal in place of one that is to be bought",
+		not:  stands, mend: otherMetal},
+	{rule: "soft-metal-against-brass",
+		does: "writes a fitting of another metal in place of one that is to be bought",
+		not:  stands, mend: otherMetal},
+	{rule: "galvanised-after-copper",
+		does: "writes a part of another metal in place of one that is to be bought",
+		not:  stands, mend: otherMetal},
+	{rule: "dezincifying-brass-covered",
+		does: "writes a part of another metal in place of one that is to be bought",
+		not:  stands, mend: otherMetal},
+	{rule: "metals-change-hidden", not: layout},
+	{rule: "thin-pvc-threaded",
+		does: "writes schedule 80 in place of a thinner wall",
+		not:  stands, mend: thickerWall},
 
 	{rule: rules.UnusedWaiver,
 		does: "takes the waiver out",
