@@ -12,6 +12,7 @@ import (
 	"tapwright/rules/embedded"
 	"tapwright/rules/fit"
 	"tapwright/rules/frost"
+	"tapwright/rules/identification"
 	"tapwright/rules/joints"
 	"tapwright/rules/potable"
 	"tapwright/rules/sealing"
@@ -32,5 +33,6 @@ func All() []*rules.Rule {
 		frost.Rules(),
 		standing.Rules(),
 		joints.Rules(),
+		identification.Rules(),
 	)
 }
