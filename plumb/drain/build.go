@@ -308,9 +308,18 @@ func (b *builder) pass(k int) bool {
 }
 
 func (b *builder) fitting(p *plumb.Part, bore float64) {
-	if f, ok := b.tables.fittings[p.Kind.ID]; ok {
-		b.pending.Losses = append(b.pending.Losses, hydro.Fitting{LengthRatio: f.Value, FT: b.tables.turbulent(bore / float64(unit.Inch)), Bore: bore})
+	f, ok := b.tables.fittings[p.Kind.ID]
+	if !ok {
+		return
 	}
+	nominal := bore // fT goes by the trade size
+	for i := range p.Ends {
+		if v := across(p.Ends[i].Size); v > 0 {
+			nominal = v
+			break
+		}
+	}
+	b.pending.Losses = append(b.pending.Losses, hydro.Fitting{LengthRatio: f.Value, FT: b.tables.turbulent(nominal / float64(unit.Inch)), Bore: bore})
 }
 
 // lengthOf is the length of a part in m, or what is taken for it.

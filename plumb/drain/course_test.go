@@ -462,6 +462,68 @@ func TestHoseEndUnderWater(t *testing.T) {
 	assert.Equal(t, "hose", limit.Name)
 }
 
+// Basin and can together, stepped by thousandths with the flow written out: a
+// tube without friction whose end goes under water as the can fills.
+func TestHoseUnderWaterAgainstFineSteps(t *testing.T) {
+	const g, k, drop, deep, end = 9.80665, 2.0, 0.30, 0.35, 0.10
+	bore, volume := 0.02, 5*gallon
+	shape := Box{0.5, 0.35, 0.2}
+	w := &Way{Fluid: cool(t), Reaches: []Reach{{Name: "tube", Drop: drop, Bore: bore, Losses: []hydro.Element{hydro.Local{K: k, Bore: bore}}}}}
+	in := 3 * gpm
+	c := &Course{Shape: shape, Way: w, Start: 0.15, Receptor: Receptor{Volume: volume, Deep: deep, Dips: true, End: end}, For: 600, Inflow: func(float64) float64 { return in }}
+	r, err := c.Follow()
+	require.NoError(t, err)
+
+	leaves := func(h, v float64) float64 {
+		head := h + drop - max(0, deep*v/volume-end)
+		return math.Pi / 4 * bore * bore * math.Sqrt(2*g*max(head, 0)/(1+k))
+	}
+	h, v, sec, dt, drowned := 0.15, 0.0, 0.0, 1e-3, 0.0
+	for v < volume && sec < 600 {
+		q1 := leaves(h, v)
+		q2 := leaves(h+dt/2*(in-q1)/(0.5*0.35), v+dt/2*q1)
+		h, v, sec = h+dt*(in-q2)/(0.5*0.35), v+dt*q2, sec+dt
+		if drowned == 0 && deep*v/volume > end {
+			drowned = sec
+		}
+	}
+	full, ok := r.First(CanFull)
+	require.True(t, ok)
+	assert.InEpsilon(t, sec, full.At, 1e-3)
+	assert.InEpsilon(t, h, full.Level, 1e-3)
+	under, ok := r.First(Drowns)
+	require.True(t, ok)
+	assert.InEpsilon(t, drowned, under.At, 1e-3)
+}
+
+// As the water over the end of the way rises, less leaves, steadily down to
+// nothing.
+func TestFlowFallsAsTheEndDrowns(t *testing.T) {
+	f, r := cool(t), rand.New(rand.NewPCG(7, 8))
+	for range 40 {
+		w := randomWay(r, f)
+		if len(w.Reaches) == 0 {
+			continue
+		}
+		level := 0.05 + 0.3*r.Float64()
+		head := level
+		for i := range w.Reaches {
+			head += w.Reaches[i].Drop
+		}
+		free, _ := w.Flow(level, 0)
+		last := free
+		const n = 2000
+		for i := 1; i <= n; i++ {
+			q, _ := w.Flow(level, 1.05*head*float64(i)/n)
+			require.LessOrEqual(t, q, last*(1+1e-12))
+			// the root of what is left of the head falls steepest at its end
+			require.Less(t, last-q, 0.05*free)
+			last = q
+		}
+		require.Zero(t, last)
+	}
+}
+
 func TestCoursesThatMakeNoSense(t *testing.T) {
 	shape, w := bench(t)
 	good := Course{Shape: shape, Way: w, For: 60}

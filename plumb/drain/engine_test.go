@@ -160,6 +160,65 @@ func TestHoseIntoCan(t *testing.T) {
 	assert.Greater(t, float64(d.Drowned.V), d.Control.Flow)
 }
 
+// The parts of a run make the way that the independent reckoning of the bench is
+// written out for: its cuts, its drops, and its flow at every level.
+func TestPartsMakeTheWay(t *testing.T) {
+	text := wash + `drains:
+  waste:
+    parts:
+      - part: tub = basin, 16 x 12 x 6 in, 1-1/2 outlet
+        rim: 36 in
+      - 1-1/2 tailpiece, 4 in
+      - 1-1/2 SJ x 1-1/2 TUB P-trap
+      - 1-1/2 SJ x 1-1/2 SPG-DWV trap adapter, PVC
+      - 1-1/2 HUB drain coupling, PVC
+      - part: 5 ft 1-1/2 PVC DWV pipe
+        fall: 1/4 in per ft
+    vent: none
+    empties into: ground
+`
+	_, drains, _ := work(t, text, Options{})
+	require.True(t, drains[0].Done)
+	w := drains[0].Way
+	require.Len(t, w.Reaches, 2)
+	assert.Equal(t, "tailpiece and P-trap", w.Reaches[0].Name)
+	assert.InEpsilon(t, 4*inch, w.Reaches[0].Drop, 1e-9)
+	assert.Equal(t, "drain pipe", w.Reaches[1].Name)
+	assert.InEpsilon(t, 60*inch/48, w.Reaches[1].Drop, 1e-9)
+	c := w.Reaches[1].Channel
+	assert.InEpsilon(t, 1.61*inch, c.Bore, 1e-9)
+	assert.InEpsilon(t, 1./48, c.Slope, 1e-9)
+	assert.InEpsilon(t, 0.011, c.N, 1e-9)
+	for i := 1; i <= 60; i++ {
+		level := float64(i) * inch / 10
+		q, _ := w.Flow(level, 0)
+		assert.InEpsilon(t, headroom(level), q, 1e-3, "%g in", level/inch)
+	}
+	// The seal: 2 in deep in 1.36 in of bore, by the formula worked by hand.
+	require.Len(t, drains[0].Left, 2)
+	assert.InEpsilon(t, 1.6456e-4, float64(drains[0].Left[1].Volume), 1e-3)
+
+	// Behind a trap a hose that hangs under water shuts air in.
+	hose := wash + `drains:
+  waste:
+    parts:
+      - part: tub = basin, 16 x 12 x 6 in, 1-1/2 outlet
+        rim: 36 in
+      - 1-1/2 tailpiece, 4 in
+      - 1-1/2 SJ x 1-1/2 TUB P-trap
+      - 1-1/2 SJ x 1 BARB drain hose adapter
+      - 6 ft 1 HOSE drain hose
+    empties into: can
+    gap: 1 in
+`
+	_, drains, _ = work(t, hose, Options{Can: plumb.Some(5 * unit.Gallon)})
+	told := false
+	for _, r := range drains[0].Remarks {
+		told = told || strings.Contains(r.Msg, "air between trap and hose")
+	}
+	assert.True(t, told)
+}
+
 // What is measured goes before what a table says.
 func TestInflow(t *testing.T) {
 	const tail = "drains:\n  grey:\n    parts:\n      - tub = basin, 20 x 14 x 8 in, 1-1/2 outlet\n    empties into: ground\n"
