@@ -84,7 +84,7 @@ var inward = map[string][]string{
 	"plumb/topo":      {"plumb"},
 	"plumb/catalogue": {"plumb", "plumb/src", "plumb/unit", "plumb/yamldoc"},
 	"plumb/mate":      {"plumb", "plumb/src", "plumb/unit", "plumb/yamldoc", "plumb/catalogue"},
-	"plumb/phrase":    {"plumb", "plumb/src", "plumb/unit", "plumb/catalogue"},
+	"plumb/phrase":    {"plumb", "plumb/src", "plumb/unit", "plumb/yamldoc", "plumb/catalogue"},
 	"plumb/runfile": {"plumb", "plumb/src", "plumb/unit", "plumb/yamldoc", "plumb/catalogue", "plumb/mate",
 		"plumb/phrase"},
 }
