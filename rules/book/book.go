@@ -16,6 +16,7 @@ import (
 	"tapwright/rules/joints"
 	"tapwright/rules/potable"
 	"tapwright/rules/sealing"
+	"tapwright/rules/service"
 	"tapwright/rules/standing"
 	"tapwright/rules/supply"
 )
@@ -31,6 +32,7 @@ func All() []*rules.Rule {
 		drain.Rules(),
 		supply.Rules(),
 		frost.Rules(),
+		service.Rules(),
 		standing.Rules(),
 		joints.Rules(),
 		identification.Rules(),

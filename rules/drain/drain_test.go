@@ -168,6 +168,7 @@ func TestRuns(t *testing.T) {
 		{"a water-pipe elbow", waste(sewer, bowl, tail, trap, adapter, coup, pipe, "1-1/2 S elbow, PVC", pipe), []string{"pressure-fitting-in-drain"}},
 		{"two slip joints behind the trap", waste(sewer, bowl, tail, trap, "1-1/2 SJ x 1-1/2 TUB drain tube, 12 in / 1/4 in per ft", adapter, coup, pipe), []string{"slip-joint-after-trap"}},
 		{"120 ft without a cleanout", waste(sewer, bowl, tail, trap, adapter, coup, "60 ft 1-1/2 PVC DWV pipe / 1/4 in per ft", coup, "60 ft 1-1/2 PVC DWV pipe / 1/4 in per ft"), []string{"cleanout-missing"}},
+		{"120 ft with a cleanout halfway", waste(sewer, bowl, tail, trap, adapter, coup, "60 ft 1-1/2 PVC DWV pipe / 1/4 in per ft", "1-1/2 cleanout tee, PVC", "60 ft 1-1/2 PVC DWV pipe / 1/4 in per ft"), nil},
 		{"100 ft without a cleanout", waste(sewer, bowl, tail, trap, adapter, coup, "100 ft 1-1/2 PVC DWV pipe / 1/4 in per ft"), nil},
 
 		// Where it goes.
@@ -265,6 +266,15 @@ func TestCouplingsAndNamesDoNotMatter(t *testing.T) {
 	bad := good("3 ft after the trap", "none")
 	assert.Equal(t, told(t, bad), told(t, strings.NewReplacer("trap =", "t =", "bowl =", "b =").Replace(bad)))
 	assert.Equal(t, told(t, bad), told(t, strings.Replace(bad, "      - "+coup+"\n", "      - "+coup+"\n      - part: 1 ft 1-1/2 PVC DWV pipe\n        fall: 1/4 in per ft\n      - "+coup+"\n", 1)))
+}
+
+// A level pipe is told apart from one that falls too little.
+func TestLevelIsSaid(t *testing.T) {
+	prof, err := rules.LoadProfile("", book.All())
+	require.NoError(t, err)
+	res := rules.Check(rulestest.Read(t, "run.yaml", good("1/4 in per ft", "level")), drain.Rules(), prof)
+	require.Len(t, res.Findings, 1)
+	assert.Contains(t, res.Findings[0].Message, "lies level")
 }
 
 // Two lists in one file each get their own answers, and two drains that run

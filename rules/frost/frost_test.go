@@ -95,6 +95,8 @@ func TestRuns(t *testing.T) {
 		{"an old pipe in the soil", water(freezing, "existing 20 ft 3/4 type K copper tube | in: soil", "existing 3/4 C stop and waste valve, brass | in: pit", oldpipe, oldtap), nil},
 		{"hose, splitter and breakers come off by hand", water(freezing, waste, nipple, tap, "3/4 FHT x 3/4 MHT x 3/4 MHT shutoff wye, brass", hose), nil},
 
+		{"a hose coupling at the lowest point", water(freezing, waste, nipple, "3/4 FIP x 3/4 MHT adapter, brass | height: 2 in", "3/4 FHT x 3/4 MIP adapter, brass", "3/4 FIP coupling, brass", nipple, tap), nil},
+
 		// Winter not said.
 		{"asked once", water("setting: outdoor, freezes", waste, nipple, tap, hose), []string{"winter-not-said?"}},
 		{"said for the run", strings.Replace(water("setting: outdoor, freezes", waste, nipple, tap), "    for: plants\n", "    for: plants\n    winter: drained\n", 1), nil},
@@ -104,6 +106,7 @@ func TestRuns(t *testing.T) {
 		// Left on.
 		{"a hose on a frost-free tap", water(freezing, "existing 3/4 FIP x 3/4 FIP ball valve, brass", frosty, hose), []string{"hose-left-on-frost-free-tap"}},
 		{"a breaker on a frost-free tap", water(stays, "existing 3/4 FIP x 3/4 FIP ball valve, brass", frosty, breaker, hose+" | winter: taken off"), []string{"hose-left-on-frost-free-tap"}},
+		{"a hose left full on a frost-free tap is one fault", water(stays, "existing 3/4 FIP x 3/4 FIP ball valve, brass", frosty, hose), []string{"hose-left-on-frost-free-tap"}},
 		{"a hose on an anti-siphon sillcock", water(freezing, "existing 3/4 FIP x 3/4 FIP ball valve, brass", "existing 3/4 MIP x 3/4 MHT anti-siphon sillcock, brass | between uses: shut", hose), []string{"hose-left-on-frost-free-tap"}},
 		{"a breaker stays on a drained tap", water(freezing, waste, nipple, strings.Replace(tap, "with", "no", 1), breaker+" | winter: stays"), []string{"breaker-left-on"}},
 
@@ -164,6 +167,18 @@ func TestNotKnownWhetherItFreezes(t *testing.T) {
 	res := check(t, water("title: x", waste, nipple, tap))
 	assert.Contains(t, strings.Join(res.NotChecked, "; "), "does not say whether it freezes")
 	assert.NotContains(t, strings.Join(check(t, water("setting: no frost", waste, nipple, tap)).NotChecked, "; "), "does not say")
+}
+
+// The order of the runs in the file does not change which points are low.
+func TestOrderOfRuns(t *testing.T) {
+	const branch = "  b:\n    from: tee.branch\n    for: plants\n    parts:\n      - {part: '3/4 x 12 in nipple, brass', rise: 10 in}\n" +
+		"      - {part: '3/4 FIP x 3/4 MHT hose bibb, brass, with vacuum breaker', between uses: shut}\n"
+	const main = "  a:\n    from: street\n    for: plants\n    parts:\n      - existing 3/4 FIP stop and waste valve, brass\n      - {part: '3/4 x 24 in nipple, brass', rise: -20 in}\n" +
+		"      - tee = 3/4 FIP tee, brass\n      - {part: '3/4 x 36 in nipple, brass', rise: 30 in}\n" +
+		"      - {part: '3/4 FIP x 3/4 MHT hose bibb, brass, with vacuum breaker', between uses: shut}\n"
+	head := "setting: outdoor, freezes\nwinter: drained\nusual seal: PTFE tape\nsources: {street: {water: drinking}}\nruns:\n"
+	assert.Equal(t, []string{"water-trapped-low"}, told(t, head+main+branch))
+	assert.Equal(t, []string{"water-trapped-low"}, told(t, head+branch+main))
 }
 
 // A coupling put in changes nothing; a drain taken out never helps.
