@@ -715,8 +715,9 @@ func (st *state) layout(k *kindInfo, mat int16, known []int16) (ends []int16, ot
 		cands = cands[:1]
 	}
 	// The layouts are those of inch goods; a size in millimetres leaves open what
-	// is not said, unless the material has a layout of its own.
-	sure := explicit || !metric
+	// is not said, unless the material has a layout of its own, or the kind is
+	// one for metric tube, with compression ends and no others.
+	sure := explicit || !metric || len(cands) == 1 && contains16(cands[0].ends, st.r.endOf["COMP"])
 	for i := range ends {
 		const generic = 16 // so many kinds of end that no layout stands for the rest
 		if ends[i] >= 0 || len(k.types[i]) > generic {

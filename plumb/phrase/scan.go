@@ -197,7 +197,6 @@ type state struct {
 	ambs   []ambHit // ambiguous words that stand for no end
 	said   []saidHit
 	extras []extra
-	matAt  Range // where the material is named
 	start  int   // first atom after the name
 
 	tube    bool // pipe, tube or hose is named
