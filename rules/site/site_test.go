@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -19,9 +20,11 @@ import (
 	"tapwright/rules/site"
 )
 
+var loaded = sync.OnceValues(catalogue.Load)
+
 func read(t testing.TB, text string) (*site.Site, []src.Problem) {
 	t.Helper()
-	cat, err := catalogue.Load()
+	cat, err := loaded()
 	require.NoError(t, err)
 	s, problems, err := site.Read(src.NewFile("site.yaml", []byte(text)), cat, book.All())
 	require.NoError(t, err)
@@ -327,7 +330,7 @@ func TestFaults(t *testing.T) {
 // Every fact can be asked for, of every thing, on a real run, and nothing
 // panics; a fact that can be unknown says how to find it out.
 func TestEveryFact(t *testing.T) {
-	cat, err := catalogue.Load()
+	cat, err := loaded()
 	require.NoError(t, err)
 	things, facts := site.Facts(cat)
 	assert.Equal(t, []string{"part", "joint", "outlet", "end"}, things)
@@ -382,7 +385,7 @@ func TestJointTypes(t *testing.T) {
 		want = append(want, m[1])
 	}
 	require.NotEmpty(t, want)
-	cat, err := catalogue.Load()
+	cat, err := loaded()
 	require.NoError(t, err)
 	_, facts := site.Facts(cat)
 	i := slices.IndexFunc(facts["joint"], func(f site.Fact) bool { return f.Name == "type" })
@@ -393,7 +396,7 @@ func FuzzRead(f *testing.F) {
 	f.Add(one("part", `part.kind == "hose-bibb"`, `part.material in ["brass"]`))
 	f.Add("site: a\nset:\n  - {rule: air-gap-missing, figure: gap-to-1/2, value: 2 in, reason: x}\n")
 	f.Add(one("joint", "", "|\n      joint.fits &&\n      joint.seals.exists(s, s == \"x\")"))
-	cat, err := catalogue.Load()
+	cat, err := loaded()
 	require.NoError(f, err)
 	list := book.All()
 	r := rulestest.Read(f, "run.yaml", run)
