@@ -17,6 +17,10 @@
 // unless the company it keeps decides. A word that is not known is a problem,
 // with the nearest word that is.
 //
+// The words that name no kind, end or material stand in data/words.yaml. Words
+// on how a part joins, what it does or where it lies are weighed against the
+// kind named; whatever is kept only as a word stands in Part.Words.
+//
 // Not in here: whether the part is any good, and which parts there are
 // (package catalogue).
 package phrase

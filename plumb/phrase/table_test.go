@@ -581,6 +581,7 @@ var hostile = []string{
 	strings.Repeat("x", 999), strings.Repeat("9", 999), strings.Repeat("1/", 499), strings.Repeat("C x ", 249),
 	strings.Repeat("1/2 x ", 166), strings.Repeat("(", 999), strings.Repeat("vlave ", 166), strings.Repeat("hose ", 200),
 	strings.Repeat("with ", 200), strings.Repeat("½", 499), strings.Repeat("CxCxCxCxCxCxCxCxCxCxCxC ", 41),
+	strings.Repeat("threaded ", 108) + "copper tee", strings.Repeat("in wall ", 124), "adapter " + strings.Repeat("taper ", 160), strings.Repeat("double ", 138) + "valve",
 	strings.Repeat("0", 65536), strings.Repeat("x", 65536), strings.Repeat("1/2 FIP x ", 6554), strings.Repeat("\xc3", 65536),
 }
 
