@@ -464,7 +464,9 @@ func (b *builder) inflow() {
 	}
 	if len(from) == 0 {
 		tap := b.tables.otherTap
-		b.d.Inflow = Inflow{tap.Flow, fmt.Sprintf("no run empties into it; reckoned with %s, the table's figure for a hose tap", tap.Flow.Both()), tap.Cites}
+		b.d.Inflow = Inflow{tap.Flow, fmt.Sprintf("%s, the table's figure for a hose tap", tap.Flow.Both()), tap.Cites}
+		b.say(Unknown, b.part(b.d.Basin).Span, fmt.Sprintf("no run empties into the %s, so what comes in is not known; it is reckoned with %s", b.part(b.d.Basin).Label(), tap.Flow.Both()),
+			"name it in the run of its tap (empties into), or give the flow")
 		return
 	}
 	b.d.Inflow.From = strings.Join(from, "; ")

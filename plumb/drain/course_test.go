@@ -314,13 +314,13 @@ func TestWaterIsKept(t *testing.T) {
 		w := randomWay(r, f)
 		s := []Shape{Box{0.4, 0.3, 0.15}, Bowl{0.4, 0.15}, Frustum{0.2, 0.4, 0.15}, Table{[]float64{0.05, 0.15}, []float64{0.004, 0.015}}}[i%4]
 		most := 6e-4 * r.Float64()
-		c := &Course{Shape: s, Way: w, Start: 0.15 * float64(r.IntN(2)), For: 400,
+		c := &Course{Shape: s, Way: w, Start: 0.15 * float64(r.IntN(2)), For: 240,
 			Inflow: func(sec float64) float64 {
-				if sec >= 200 {
+				if sec >= 120 {
 					return most / 10
 				}
 				return most * (1 + math.Sin(sec/20)) / 2
-			}, Breaks: []float64{200}}
+			}, Breaks: []float64{120}}
 		switch r.IntN(5) {
 		case 0:
 			c.Receptor = Receptor{Volume: 0.019, Deep: 0.35, Dips: true, End: 0.05}

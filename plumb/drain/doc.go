@@ -11,6 +11,9 @@
 // controls. None is assumed: a sloped pipe that has room runs part full and its
 // cut is not the least; one that has not runs full, and then it is.
 //
+// A sloped pipe is taken to run at its normal depth, as a long one does; a short
+// one runs somewhat less deep where it ends in the open.
+//
 // What is left out on the careful side: suction below the strainer (water draws
 // air in with it), the few per cent that a pipe could carry between 82 % and
 // 100 % of its depth, and recovery of velocity.

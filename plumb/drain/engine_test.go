@@ -1,6 +1,8 @@
 package drain
 
 import (
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -332,6 +334,36 @@ func TestTheSameAnswerTwice(t *testing.T) {
 	assert.Equal(t, a[0].Remarks, b[0].Remarks)
 	assert.Equal(t, a[0].Facts, b[0].Facts)
 	assert.Equal(t, a[0].Scenarios[0].Result, b[0].Scenarios[0].Result)
+}
+
+// Every example of the rules on drains gets an answer or a reason, its water is
+// kept, and what is missing is never passed over.
+func TestExamplesOfTheRules(t *testing.T) {
+	files, err := filepath.Glob("../../rules/drain/examples/*/*.yaml")
+	require.NoError(t, err)
+	require.Greater(t, len(files), 20)
+	r, e := reader(t)
+	done := 0
+	for _, f := range files {
+		text, err := os.ReadFile(f)
+		require.NoError(t, err)
+		run, _ := r.Read(src.NewFile(f, text))
+		require.NotNil(t, run, f)
+		drains, _ := e.Drains(run, Options{For: 120})
+		for _, d := range drains {
+			if !d.Done {
+				assert.GreaterOrEqual(t, d.Worst(), Unknown, f)
+				continue
+			}
+			done++
+			require.NotEmpty(t, d.Scenarios, f)
+			for _, s := range d.Scenarios {
+				b := s.Result.Balance
+				assert.InDelta(t, 0, b.Miss(), 1e-9*(b.StoodFirst+b.Came), "%s: %s", f, s.ID)
+			}
+		}
+	}
+	assert.Greater(t, done, 10)
 }
 
 // Whatever a run file says, the engine answers and does not fall over.
