@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"tapwright/plumb"
 	"tapwright/plumb/src"
 	"tapwright/plumb/unit"
 )
@@ -194,6 +195,9 @@ func TestAssumptionsShowWhatTheyChange(t *testing.T) {
 			assert.NotEqual(t, a.Assumed[0].Taking, a.Assumed[0].AtMost, c.part)
 		}
 	}
+	// the loss goes with the fourth power of the bore, so the flow with its square
+	a = b.answer(t, kept(60, "{part: 'it = hose bibb, brass', height: 1 ft}"), Options{})
+	assert.Less(t, a.Assumed[0].AtLeast, 0.65*a.Assumed[0].Taking)
 	a = b.answer(t, strings.Replace(tapRun(""), "{water: drinking}", "{water: rain}", 1), Options{})
 	assert.Equal(t, "the water level of street", a.Assumed[0].What)
 	a = b.answer(t, strings.Replace(tapRun(""), "{water: drinking}", "{water: rain, level: 10 ft}", 1), Options{})
@@ -239,6 +243,8 @@ func TestNeeds(t *testing.T) {
 		assert.False(t, alone)
 		assert.True(t, has(a, "least-flow"), "%g psi", psi)
 	}
+	a = b.answer(t, text(2), Options{})
+	assert.Equal(t, noPressure, a.Needs[0].Left, "it cannot be drawn")
 	// two on one pipe: each alone is served, both together are not
 	a = b.answer(t, kept(32, "60 ft 1/2 type L copper tube", "split = 1/2 C tee, copper", "{part: 'one = 1/2 C x 3/4 MHT hose bibb, brass', height: 0 in}")+
 		"  b:\n    from: split.branch\n    parts:\n      - {part: 'two = 1/2 C x 3/4 MHT hose bibb, brass', height: 0 in}\n", Options{})
@@ -292,6 +298,7 @@ func TestWithoutAnAnswer(t *testing.T) {
 		{"no run at the source", "sources: {street: {}}\nruns:\n  a:\n    from: tap.out\n    parts:\n      - tap = 3/4 FIP x 3/4 MHT hose bibb, brass\n", "no run begins at street", 1},
 		{"capped", kept(50, "10 ft 3/4 type L copper tube", "3/4 C cap, copper"), "no end of this run lets water out", 3},
 		{"shut", kept(50, "{part: '3/4 FHT x 3/4 MHT x 3/4 MHT shutoff wye, brass', other ends: {right: shut, left: shut}}"), "everything is shut", 3},
+		{"tap shut", kept(50, "{part: '3/4 FIP x 3/4 MHT hose bibb, brass', other ends: {out: shut}}"), "no end of this run lets water out", 3},
 		{"drain only", kept(50, "3/4 MIP x 3/4 MHT boiler drain, brass"), "not open in use", 3},
 	} {
 		run, _ := b.read.Read(src.NewFile("run.yaml", []byte(c.text)))
@@ -373,14 +380,94 @@ func TestOwnLosses(t *testing.T) {
 	assert.Greater(t, stuck, 10*unit.PSI)
 }
 
-// Side by side two pieces let twice as much through.
+// Side by side two pieces let twice as much through, and two pipes lose a quarter.
 func TestSideBySide(t *testing.T) {
 	b := newBench(t)
-	one := b.answer(t, kept(50, "{part: 'tap = 1/2 FIP shower head', height: 6 ft}"), Options{})
-	two := b.answer(t, kept(50, "{part: 'tap = 2 1/2 FIP shower heads', height: 6 ft}"), Options{})
-	if b.run(t, kept(50, "tap = 2 1/2 FIP shower heads")).Parts[1].Count == 2 {
-		assert.InEpsilon(t, 2*float64(first(one)), float64(first(two)), 1e-3)
+	run := b.run(t, kept(50, "40 ft 1/2 type L copper tube", "{part: 'tap = 1/2 FIP shower head', height: 6 ft}"))
+	answer := func() *Answer {
+		a, problems := b.data.Answer(run, Options{})
+		require.Empty(t, problems)
+		return a
 	}
+	one := answer()
+	for i := range run.Parts {
+		if run.Parts[i].Name == "tap" {
+			run.Parts[i].Count = 2
+		}
+	}
+	two := answer()
+	assert.InEpsilon(t, 2*float64(first(one)), float64(first(two)), 0.1)
+	assert.Less(t, first(two), 2*first(one), "the pipe before them is shared")
+	fitting := func(count int) float64 {
+		s := b.ready(t, kept(50, "it = 1/2 FIP globe valve, brass"))
+		for i := range s.main.pieces {
+			s.main.pieces[i].count = float64(count)
+		}
+		s.main.apply(s.in.mids())
+		for i := range s.main.pieces {
+			if p := &s.main.pieces[i]; p.leg != nil {
+				h, _ := p.leg.Loss(3e-4, s.fluid)
+				return h
+			}
+		}
+		return 0
+	}
+	assert.InEpsilon(t, fitting(1)/4, fitting(2), 1e-9)
+}
+
+// A hose in place of a faucet's aerator takes more than the aerator lets through.
+func TestSomethingPutOnAFaucet(t *testing.T) {
+	b := newBench(t)
+	bare := b.answer(t, kept(60, "{part: '1/2 FIP x 3/4 MHT one-inlet faucet, brass', height: 2 ft}"), Options{})
+	hose := b.answer(t, kept(60, "1/2 FIP x 3/4 MHT one-inlet faucet, brass", "{part: '6 ft 5/8 garden hose', height: 2 ft}"), Options{})
+	assert.Greater(t, first(hose), 1.5*first(bare))
+	assert.True(t, bare.Scenarios[0].Flows[0].Steady)
+	assert.False(t, hose.Scenarios[0].Flows[0].Steady)
+	assert.Empty(t, hose.Assumed)
+	r := hose.Scenarios[0].Flows[0].Ladder[0]
+	assert.InEpsilon(t, math.Pow(float64(r.Flow/unit.GPM)/2.5, 2), float64(r.Loss/unit.PSI), 0.1, "the body's Cv of 2.5 in losses.yaml")
+}
+
+// Tables know a part by its end for pipe or tube, not by the thread for a hose.
+func TestMeasuredByThePipeEnd(t *testing.T) {
+	b := newBench(t)
+	for phrase, size := range map[string]unit.Size{"3/4 FHT x 1 FIP adapter, brass": "1", "1/2 C x 3/4 MHT hose bibb, brass": "1/2", "1 x 1/2 FIP reducing elbow, brass": "1/2"} {
+		s := b.ready(t, kept(50, phrase))
+		w := &builder{network: s.main, pipes: map[int]*pipe{}, labels: s.labels}
+		end, _ := w.measured(&s.run.Parts[1], 0, 1, w.passage(1, 0), w.passage(1, 1))
+		assert.Equal(t, size, w.sizeAt(1, end), phrase)
+	}
+}
+
+// A wall is that of the part's material, of its series where it names none, and
+// hose is hose whatever it is made of.
+func TestWalls(t *testing.T) {
+	b := newBench(t)
+	part := func(phrase string) *plumb.Part { return &b.run(t, kept(50, phrase)).Parts[1] }
+	tube := part("10 ft 1/2 type L copper tube")
+	assert.Equal(t, "rigid PVC and CPVC", b.data.wallOf(nil, b.cat.Pipe("pvc-40"), tube).what)
+	assert.Equal(t, "copper and brass", b.data.wallOf(tube.Material, b.cat.Pipe("pvc-40"), tube).what)
+	assert.Equal(t, "hose", b.data.wallOf(nil, b.cat.Pipe("garden-hose"), part("10 ft 5/8 garden hose")).what)
+	assert.Equal(t, "galvanised steel", b.data.wallOf(b.cat.Material("galvanised-steel"), nil, tube).what)
+	assert.Equal(t, "any other wall", b.data.wallOf(b.cat.Material("lead"), nil, tube).what)
+}
+
+// Two readings on one supply curve agree, whichever is taken: 60 psi at rest, 45
+// at 10 gpm, so 30 at 14.54 (the curve's exponent is 0.54).
+func TestTwoReadingsOnOneCurve(t *testing.T) {
+	b := newBench(t)
+	text := func(readings ...string) string {
+		text := "sources: {main: {water: drinking}}\nreadings:\n  - {at: stop, pressure: 60 psi, flow: none}\n"
+		for _, r := range readings {
+			text += "  - {at: stop, " + r + "}\n"
+		}
+		return text + "runs:\n  r:\n    from: main\n    parts:\n      - stop = 2 FIP gate valve, brass\n      - 1/2 FIP spout, brass\n"
+	}
+	both := b.answer(t, text("pressure: 45 psi, flow: 10 gpm", "pressure: 30 psi, flow: 14.54 gpm"), Options{})
+	one := b.answer(t, text("pressure: 45 psi, flow: 10 gpm"), Options{})
+	assert.InEpsilon(t, 30, float64(both.Supplies[0].Drop/unit.PSI), 2e-3)
+	assert.InEpsilon(t, 14.54, float64(both.Supplies[0].Flow/unit.GPM), 1e-6)
+	assert.InEpsilon(t, float64(first(one)), float64(first(both)), 2e-3)
 }
 
 // Two supplies that meet, and a check between them: the stronger one feeds both
@@ -408,6 +495,17 @@ runs:
 	assert.InEpsilon(t, float64(first(alone)), float64(first(a)), 0.02)
 	assert.InDelta(t, 60, float64(a.Outlets[0].Static/unit.PSI), 0.01)
 	assert.Equal(t, "join", a.Scenarios[0].Flows[0].Ladder[1].Name)
+}
+
+// What was read on one supply says nothing of another that meets it behind.
+func TestReadingsOfOneSupplyOfTwo(t *testing.T) {
+	b := newBench(t)
+	one := "readings:\n  - {" + atRest + "}\n  - {" + bucket + "}\nruns:\n  one:\n    from: street\n    parts:\n      - 20 ft 3/4 type L copper tube\n" +
+		"      - join = 3/4 C tee, copper\n      - {part: 'tap = 3/4 C x 3/4 MHT hose bibb, brass', height: 30 in}\n"
+	two := "  two:\n    from: other\n    parts:\n      - 20 ft 3/4 type L copper tube\n      - 3/4 C check valve, brass\n    to: join.branch\n"
+	alone := b.answer(t, "sources: {street: {water: drinking}}\n"+one, Options{})
+	both := b.answer(t, "sources: {street: {water: drinking}, other: {kept at: 20 psi}}\n"+one+two, Options{})
+	assert.InEpsilon(t, float64(alone.Supplies[0].Drop), float64(both.Supplies[0].Drop), 1e-3)
 }
 
 // Warmer water is thinner: a long smooth pipe gives more of it.

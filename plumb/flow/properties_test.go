@@ -2,6 +2,7 @@ package flow
 
 import (
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"reflect"
 	"strings"
@@ -112,6 +113,20 @@ func TestHypercubeMeetsEverySlice(t *testing.T) {
 	}
 	for _, row := range rows {
 		assert.Equal(t, 0.0, row[2], "what is looked at by itself stays")
+	}
+}
+
+// What is drawn for one input tells nothing about another.
+func TestHypercubeIsShuffled(t *testing.T) {
+	rows := hypercube([]input{{lo: 0, mid: 0.5, hi: 1}, {lo: 0, mid: 0.5, hi: 1}, {lo: 0, mid: 1, hi: 1}}, 1000, 5)
+	column := func(k int) (v []float64) {
+		for _, row := range rows {
+			v = append(v, row[k])
+		}
+		return ranks(v)
+	}
+	for _, pair := range [][2]int{{0, 1}, {0, 2}, {1, 2}} {
+		assert.Less(t, math.Abs(correlation(column(pair[0]), column(pair[1]))), 0.1)
 	}
 }
 

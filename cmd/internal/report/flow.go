@@ -576,11 +576,23 @@ func (f *Flow) ladder(p *page, x *FlowFlow, s *FlowScenario) {
 	p.para("", 0, fmt.Sprintf("Pressure on the way to %s, %s, in psi (bar)", x.Outlet, how))
 	p.line(pad("behind", ladderName) + pad("at rest", ladderCell) + pad("running", ladderCell) + pad("takes", ladderCell-3) + "share")
 	typical := false
-	for i := range x.Ladder {
-		r := &x.Ladder[i]
+	for i := 0; i < len(x.Ladder); i++ {
+		r := x.Ladder[i]
 		name := r.Name
 		if r.Size != "" {
 			name += ", " + r.Size
+		}
+		last := i
+		for r.small() && last+1 < len(x.Ladder) && x.Ladder[last+1].small() {
+			last++
+		}
+		if last > i { // several in a row that take next to nothing are one line
+			name = fmt.Sprintf("%d parts, each under 1 %%", last-i+1)
+			for _, next := range x.Ladder[i+1 : last+1] {
+				r.Loss.SI, r.Lift.SI, r.Share = r.Loss.SI+next.Loss.SI, r.Lift.SI+next.Lift.SI, r.Share+next.Share
+				r.Static, r.Left, r.Typical = next.Static, next.Left, r.Typical || next.Typical
+			}
+			i = last
 		}
 		if r.Typical {
 			name, typical = name+" *", true
@@ -598,6 +610,11 @@ func (f *Flow) ladder(p *page, x *FlowFlow, s *FlowScenario) {
 	}
 	f.after(p, x)
 	p.line("")
+}
+
+// small rungs take under 1 % of the pressure.
+func (r *FlowRung) small() bool {
+	return math.Abs(r.Share) < 0.01 && math.Abs(r.Lift.SI) < 0.01*float64(unit.Bar)
 }
 
 func bothPressures(v FlowFigure) string {
