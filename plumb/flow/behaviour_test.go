@@ -141,6 +141,23 @@ func TestReadingsThatTellNothing(t *testing.T) {
 	assert.Contains(t, a.Supplies[0].Readings[0].Note, "taken as read with all water shut, which it does not say")
 }
 
+// A bucket filled while another outlet of the file ran is worked out with that
+// outlet open: both together then give the bucket's flow again.
+func TestReadingsWhileAnotherRuns(t *testing.T) {
+	b := newBench(t)
+	text := func(while string) string {
+		return "sources: {street: {water: drinking}}\nreadings:\n  - {" + atRest + "}\n  - {" + bucket + while + "}\nruns:\n  one:\n    from: street\n    parts:\n" +
+			"      - 20 ft 3/4 type L copper tube\n      - split = 3/4 C tee, copper\n      - {part: 'tap = 3/4 C x 3/4 MHT hose bibb, brass', height: 30 in}\n" +
+			"  two:\n    from: split.branch\n    parts:\n      - 20 ft 1/2 type L copper tube\n      - {part: 'other = 1/2 C x 3/4 MHT hose bibb, brass', height: 30 in}\n"
+	}
+	a := b.answer(t, text(", while: other open"), Options{})
+	assert.InEpsilon(t, 5*60.0/41, float64(byName(a, Together, "tap")/unit.GPM), 1e-4)
+	quiet := b.answer(t, text(""), Options{})
+	assert.InEpsilon(t, 5*60.0/41, float64(byName(quiet, Alone, "tap")/unit.GPM), 1e-4)
+	assert.Less(t, a.Supplies[0].Drop, quiet.Supplies[0].Drop, "the other tap had its share in it")
+	assert.True(t, a.Supplies[0].Readings[1].Used)
+}
+
 // A regulator holds its set point, which a gauge behind it tells; what the
 // street does stays hidden.
 func TestRegulators(t *testing.T) {
