@@ -445,6 +445,21 @@ func TestSomethingPutOnAFaucet(t *testing.T) {
 	assert.InEpsilon(t, math.Pow(float64(r.Flow/unit.GPM)/2.5, 2), float64(r.Loss/unit.PSI), 0.1, "the body's Cv of 2.5 in losses.yaml")
 }
 
+// A barb narrows the way in and out, but a tap's own loss is that of its size.
+func TestBarbsNarrowTheWay(t *testing.T) {
+	b := newBench(t)
+	q := 3 * unit.GPM
+	screwed := b.lostIn(t, runOf("it = 1/2 FIP x 1/2 FIP globe valve, brass"), q)
+	s := b.ready(t, kept(50, "it = 1/2 PEX-CRIMP x 3/4 MHT frost-free sillcock, brass"))
+	w := &builder{network: s.main, pipes: map[int]*pipe{}, labels: s.labels}
+	_, ref := w.measured(&s.run.Parts[1], 0, 1, w.passage(1, 0), w.passage(1, 1))
+	assert.InDelta(t, 0.485*0.0254, ref.d, 1e-6, "ASTM F876, 1/2 tube")
+	assert.InDelta(t, 0.73*ref.d, w.passage(1, 0).d, 1e-6)
+	barbed := b.lostIn(t, runOf("{part: 'it = 1/2 PEX-CRIMP x 3/4 MHT frost-free sillcock, brass', height: 0 in}"), q)
+	assert.Greater(t, barbed, screwed)
+	assert.Less(t, barbed, 4*screwed)
+}
+
 // Tables know a part by its end for pipe or tube, not by the thread for a hose.
 func TestMeasuredByThePipeEnd(t *testing.T) {
 	b := newBench(t)

@@ -174,10 +174,13 @@ func (c *calibrator) supplyOf(f *feed) supplyState {
 		c.tooMuch(s.KeptAt.V[1], s.Span)
 		lo, hi := float64(s.KeptAt.V[0]), float64(s.KeptAt.V[1])
 		mid := (lo + hi) / 2
+		out.Known = "kept at, as stated"
 		if lo == hi {
 			lo, hi = lo*(1-d.kept), hi*(1+d.kept)
+		} else {
+			out.Known = "the middle of " + keptText(s) + ", as stated"
 		}
-		out.staticIn, out.Known = in.add("pressure of "+s.Name, lo, mid, hi), "kept at, as stated"
+		out.staticIn = in.add("pressure of "+s.Name, lo, mid, hi)
 	case s.Level.Known || s.Water == plumb.RainWater:
 		level := d.level
 		out.Known = "level, as stated"

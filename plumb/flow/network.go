@@ -105,7 +105,11 @@ func (b *builder) fail(at src.Span, msg, want string) {
 	b.faults = append(b.faults, src.Problem{Span: at, Msg: msg, Want: want})
 }
 
-func (b *builder) assume(a Assumption) { b.assumed = append(b.assumed, a) }
+func (b *builder) assume(a Assumption) {
+	if !slices.ContainsFunc(b.assumed, func(x Assumption) bool { return x.Part == a.Part && x.What == a.What }) {
+		b.assumed = append(b.assumed, a)
+	}
+}
 
 // called is how to name a part so that it can be told from others.
 func (b *builder) called(p *plumb.Part) string { return called(b.run, b.labels, p) }
@@ -457,11 +461,16 @@ func (b *builder) measured(p *plumb.Part, in, out int, a, z bore) (end int, at b
 		k := p.Ends[end].Kind
 		return k == nil || k.Sizing == "nps" || k.Sizing == "cts" || k.Sizing == "od" || k.Sizing == "bore"
 	}
-	switch {
-	case sized(in) && !sized(out), sized(in) == sized(out) && a.d <= z.d:
-		return in, a
+	end, at = out, z
+	if sized(in) && !sized(out) || sized(in) == sized(out) && a.d <= z.d {
+		end, at = in, a
 	}
-	return out, z
+	// Tables refer to the bore of the pipe, not to what a barb leaves of it: that
+	// is a change of bore of its own.
+	if v, _ := b.d.boreOfSize(&p.Ends[end]); v > 0 && !b.d.runsOn(p) {
+		at.d = v
+	}
+	return end, at
 }
 
 // sizeAt is the size of an end, or of what is put on it.

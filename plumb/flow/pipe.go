@@ -316,8 +316,15 @@ func (b *builder) assumeBore(p *plumb.Part) {
 
 // endBore is how wide an end of a fitting is, 0 where that is not known.
 func (d *Data) endBore(e *plumb.End) float64 {
+	v, share := d.boreOfSize(e)
+	return v * share
+}
+
+// boreOfSize is how wide the pipe of an end's size is, and the share of it that
+// the end leaves.
+func (d *Data) boreOfSize(e *plumb.End) (v, share float64) {
 	if e.Kind == nil {
-		return 0
+		return 0, 1
 	}
 	for _, r := range d.bores {
 		if !slices.Contains(r.ends, e.Kind.ID) {
@@ -325,32 +332,32 @@ func (d *Data) endBore(e *plumb.End) float64 {
 		}
 		switch {
 		case r.bore > 0:
-			return float64(r.bore)
+			return float64(r.bore), r.share
 		case e.Size == "":
-			return 0
+			return 0, 1
 		case r.nominal:
 			inches, _ := e.Size.Inches()
 			mm, metric := e.Size.MM()
 			if metric {
 				inches = mm / 25.4
 			}
-			return inches * float64(unit.Inch) * r.share
+			return inches * float64(unit.Inch), r.share
 		}
 		row, ok := rowOf(r.series, e.Size)
 		if _, metric := e.Size.MM(); metric {
 			row, ok = rowOf(d.cat.Pipe("copper-en1057"), e.Size)
 		}
 		if ok {
-			return float64(row.Bore) * r.share
+			return float64(row.Bore), r.share
 		}
 		// A size the series is not made in: its bore goes with the nominal one.
 		if half, ok := rowOf(r.series, "1/2"); ok {
 			if inches, ok := e.Size.Inches(); ok {
-				return float64(half.Bore) / 0.5 * inches * r.share
+				return float64(half.Bore) / 0.5 * inches, r.share
 			}
 		}
 	}
-	return 0
+	return 0, 1
 }
 
 // nextSize is the next wider size of a series.

@@ -43,9 +43,9 @@ file: the pressure at a shut tap, a bucket filled at an open one, a pressure
 held at a known flow. Readings that contradict each other are refused. What the
 file does not say is assumed, named with what it would change, and asked for.
 
-In brackets stands where eight answers in ten lie when everything that is known
-only roughly is varied; what the flow hangs on most is named. A loss for which
-no publication was found is marked typical; --loss takes the maker's own.`,
+Below each flow stands where eight answers in ten lie when everything that is
+known only roughly is varied; what the flow hangs on most is named. A loss for
+which no publication was found is marked; --loss takes the maker's own.`,
 		Example: `  tapwright flow bench.yaml
   tapwright flow --open spout,tap bench.yaml           these two together
   tapwright flow --what-if "hose = 50 ft 3/4 garden hose" bench.yaml

@@ -50,3 +50,28 @@ func TestFlowOfExamples(t *testing.T) {
 		}
 	}
 }
+
+// Names of any length and figures of any size stay within the width.
+func TestFlowFitsThePage(t *testing.T) {
+	text := `title: A run with names nobody can remember, written down for the sake of the table
+sources: {street-in-front-of-the-community-house: {kept at: 290 psi}}
+runs:
+  main:
+    from: street-in-front-of-the-community-house
+    parts:
+      - 2 ft 2 type L copper tube
+      - part: split-behind-the-wall-of-the-potting-shed = 2 C tee, copper
+      - part: the-tap-at-the-north-end-beside-the-greenhouse = 3/4 C x 3/4 MHT hose bibb, brass
+  other:
+    from: split-behind-the-wall-of-the-potting-shed.branch
+    parts:
+      - part: the-tap-at-the-south-end-beside-the-old-pear-tree = 2 C x 2 FIP adapter, copper
+`
+	names := "the-tap-at-the-north-end-beside-the-greenhouse,the-tap-at-the-south-end-beside-the-old-pear-tree"
+	code, out, errs := run(t, text, "flow", "--open", names, "--fill", "300 gal", "-")
+	require.Equal(t, exitFine, code, out+errs)
+	for i, line := range strings.Split(out, "\n") {
+		assert.LessOrEqual(t, utf8.RuneCountInString(line), report.Width, "%d: %s", i+1, line)
+	}
+	assert.Contains(t, out, "as asked")
+}

@@ -484,28 +484,30 @@ func (f *Flow) table(p *page) {
 	}
 	row("What comes out", titles)
 	for _, o := range f.Outlets {
+		if !slices.ContainsFunc(heads, func(h string) bool { return cell(o.Name, h) != nil }) {
+			continue
+		}
 		names := wrap("", 2, o.Name, flowName-1)
+		if longest(names) >= flowName { // too long a word for the column
+			p.line(strings.Join(names, " "))
+			names = []string{""}
+		}
 		var flows, bands, fill []string
-		any := false
 		for _, h := range heads {
 			x := cell(o.Name, h)
 			if x == nil {
 				flows, bands, fill = append(flows, "shut"), append(bands, ""), append(fill, "")
 				continue
 			}
-			any = true
-			flows = append(flows, gpm(x.Flow)+" gpm ("+litres(x.Flow)+" L/min)")
+			flows = append(flows, fitting(gpm(x.Flow)+" gpm ("+litres(x.Flow)+" L/min)"))
 			if x.Low != nil {
-				bands = append(bands, fmt.Sprintf("%s-%s (%s-%s)", gpm(*x.Low), gpm(*x.High), litres(*x.Low), litres(*x.High)))
+				bands = append(bands, fitting(fmt.Sprintf("%s-%s (%s-%s)", gpm(*x.Low), gpm(*x.High), litres(*x.Low), litres(*x.High))))
 			}
 			if x.Fill != nil {
 				fill = append(fill, "in "+x.Fill.Text)
 			} else {
 				fill = append(fill, "never")
 			}
-		}
-		if !any {
-			continue
 		}
 		rows := [][]string{flows, bands, fill}
 		if f.Samples == 0 {
@@ -533,7 +535,23 @@ func (f *Flow) table(p *page) {
 	p.line("")
 }
 
-func gpm(q FlowFigure) string { return digits(q.SI / float64(unit.GPM)) }
+// gpm writes a flow in gallons a minute, from twenty on without decimals.
+func gpm(q FlowFigure) string {
+	v := q.SI / float64(unit.GPM)
+	if v >= 19.95 {
+		return strconv.FormatFloat(v, 'f', 0, 64)
+	}
+	return digits(v)
+}
+
+// fitting leaves the litres out of a cell that is too narrow for them, as for
+// thousands of gallons a minute.
+func fitting(cell string) string {
+	if visible(cell) >= flowCell {
+		cell, _, _ = strings.Cut(cell, " (")
+	}
+	return cell
+}
 
 // litres writes a flow in litres a minute, from ten on without decimals.
 func litres(q FlowFigure) string {
@@ -542,6 +560,13 @@ func litres(q FlowFigure) string {
 		return strconv.FormatFloat(v, 'f', 0, 64)
 	}
 	return digits(v)
+}
+
+func longest(lines []string) (n int) {
+	for _, l := range lines {
+		n = max(n, visible(l))
+	}
+	return n
 }
 
 func pad(s string, width int) string {
@@ -599,6 +624,9 @@ func (f *Flow) ladder(p *page, x *FlowFlow, s *FlowScenario) {
 		}
 		lines := wrap("", 2, name, ladderName-1)
 		takes := FlowFigure{SI: r.Loss.SI + r.Lift.SI}
+		if longest(lines) >= ladderName {
+			lines = append(lines, "")
+		}
 		for _, l := range lines[:len(lines)-1] {
 			p.line(l)
 		}
