@@ -439,7 +439,7 @@ func (d *drainage) unknown() {
 	f.Level = rules.Note
 	f.Message = fmt.Sprintf("it is not known whether the water at %s runs out when the run is drained", d.p.Name(part))
 	if count > 1 {
-		f.Message = fmt.Sprintf("it is not known whether the water at %s runs out when the run is drained, nor at %d other points", d.p.Name(part), count-1)
+		f.Message += fmt.Sprintf("; nor at %d more of its points", count-1)
 	}
 	f.Remedy = "Write `height:` at the fittings or `rise:` at the pipes, or put a drain valve at the lowest point."
 	f.Ask = []plumb.Question{{

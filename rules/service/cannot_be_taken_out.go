@@ -14,7 +14,7 @@ func cannotBeTakenOut() *rules.Rule {
 		Why: "Filters, regulators, pumps and backflow assemblies are changed one day. Screwed or soldered between two fixed pipes, " +
 			"none of them can be turned out: it takes a saw and a new joint.",
 		Limits: "A nut, union, flange, clamp or hose thread on the way counts however far it is, up to where the pipe is cast or closed " +
-			"in; pipe that ends free is taken to turn. Clips, and room to swing a wrench, are not known. Parts that stand already are " +
+			"in; pipe that ends free, without branches, is taken to turn. Clips, and room to swing a wrench, are not known. Parts that stand already are " +
 			"not looked at, nor ends that a source hides.",
 		Check: func(p *rules.Pass) {
 			w := &ways{run: p.Run, memo: map[way]hold{}}
@@ -80,15 +80,20 @@ func (w *ways) judge(joint, to int) hold {
 	case q.Place.Medium.Covered() && !q.Place.Sleeve:
 		return fixed
 	}
-	answer := free
+	answer, branches, nuts := free, 0, 0
 	for _, next := range w.joints[to] { // a branch holds as its firmest side does
 		if next == joint {
 			continue
 		}
-		switch w.beyond(next, w.run.Joints[next].Other(to).Part) {
+		beside := w.run.Joints[next].Other(to).Part
+		if !w.run.Parts[beside].Kind.Has(plumb.Plugs) {
+			branches++
+		}
+		switch w.beyond(next, beside) {
 		case fixed:
 			return fixed
 		case nut:
+			nuts++
 			if answer == free {
 				answer = nut
 			}
@@ -98,6 +103,9 @@ func (w *ways) judge(joint, to int) hold {
 			}
 			answer = unseen
 		}
+	}
+	if branches > 1 && nuts < branches && answer != unseen {
+		return fixed // nobody turns a whole tree of pipe
 	}
 	return answer
 }

@@ -106,6 +106,10 @@ func TestRuns(t *testing.T) {
 		{"a valve is not taken out", water(valve, nipple, tee, nipple, "1/2 FIP x 1/2 FIP ball valve, brass, lead-free", nipple, tee, nipple, spout), nil},
 		{"crimped tube on both sides", water("existing 1/2 PEX-CRIMP tee, PPSU | other ends: {branch: shut}", "5 ft 1/2 PEX tube", "1/2 PEX-CRIMP x 1/2 MIP adapter, brass, lead-free", filter, "1/2 PEX-CRIMP x 1/2 MIP adapter, brass, lead-free", "5 ft 1/2 PEX tube", "1/2 PEX-CRIMP elbow, PPSU | in: wall", "5 ft 1/2 PEX tube", "1/2 PEX-CRIMP x 1/2 MIP adapter, brass, lead-free", spout), []string{"cannot-be-taken-out"}},
 		{"what comes after has a plugged branch", water(valve, nipple, plugged, nipple, filter, nipple, plugged, nipple, spout), nil},
+		{"a tree of pipe after it, all ends free", water(valve, nipple, tee, nipple, filter, nipple, "tee = 1/2 FIP tee, brass, lead-free", nipple, spout) +
+			"  other:\n    from: tee.branch\n    for: drinking\n    parts:\n      - 1/2 x 6 in nipple, brass, lead-free\n      - 1/2 FIP spout, brass, lead-free\n", []string{"cannot-be-taken-out"}},
+		{"a union on one branch of two", water(valve, nipple, tee, nipple, filter, nipple, "tee = 1/2 FIP tee, brass, lead-free", nipple, spout) +
+			"  other:\n    from: tee.branch\n    for: drinking\n    parts:\n      - 1/2 x 6 in nipple, brass, lead-free\n      - 1/2 FIP union, brass, lead-free\n      - 1/2 x 5 in nipple, brass, lead-free\n      - 1/2 FIP spout, brass, lead-free\n", []string{"cannot-be-taken-out"}},
 		{"a branch that is closed in further on", water(valve, nipple, tee, nipple, filter, nipple, "tee = 1/2 FIP tee, brass, lead-free", nipple, spout) +
 			"  other:\n    from: tee.branch\n    for: drinking\n    parts:\n      - 1/2 x 6 in nipple, brass, lead-free\n      - {part: '1/2 FIP elbow, brass, lead-free', in: wall}\n      - 1/2 x 5 in nipple, brass, lead-free\n      - 1/2 FIP spout, brass, lead-free\n", []string{"cannot-be-taken-out"}},
 
