@@ -167,7 +167,7 @@ func TestOptionsOfPartsAndRules(t *testing.T) {
 func TestBadUsage(t *testing.T) {
 	for _, c := range []struct{ args, says, hint string }{
 		{"chek a.yaml", `there is no command "chek"`, "Did you mean `tapwright check`?"},
-		{"zzzzzzzzz", `there is no command "zzzzzzzzz"`, "There are: adapt, check, completion, flow, help, mend, new, parts, rules, takeoff, version."},
+		{"zzzzzzzzz", `there is no command "zzzzzzzzz"`, "There are: adapt, check, completion, drain, flow, help, mend, new, parts, rules, takeoff, version."},
 		{"bench.yaml", `there is no command "bench.yaml"`, "To check it: tapwright check bench.yaml"},
 		{"help chekc", `there is no command "chekc"`, "Did you mean `tapwright check`?"},
 		{"help check it", `there is no command "check it"`, ""},
