@@ -63,12 +63,11 @@ type Outlet struct {
 
 // Upgrade is a pipe one size wider, solved again.
 type Upgrade struct {
-	Part        int
-	Name        string
-	From, To    unit.Size
-	Before      unit.Flow
-	After       unit.Flow
-	Loss, Share float64 // Pa and share of the pressure that it takes now
+	Part          int
+	Name          string
+	From, To      unit.Size
+	Before, After unit.Flow
+	Share         float64 // of the pressure that it takes now
 }
 
 // Surge is the blow when a part on the way shuts in a moment.
@@ -182,7 +181,6 @@ type Assumption struct {
 	AtLeast     unit.Flow
 	AtMost      unit.Flow
 	Taking      unit.Flow // with what was taken
-	Cites       []plumb.Cite
 
 	input int
 }

@@ -105,6 +105,7 @@ func TestContradictionsAreRefused(t *testing.T) {
 		{tapRun(atRest + "\nat: tap, pressure: 45 psi, flow: none"), "contradict each other", 4},
 		{kept(tapRun(atRest)), "said to be kept at 40 psi (2.8 bar) to 50 psi (3.4 bar)", 3},
 		{tapRun(atRest + "\nat: tap, pressure: none, flow: 2 gpm\nat: tap, pressure: 58 psi, flow: 4 gpm"), "times as much", 5},
+		{strings.Replace(tapRun(atRest), "{water: drinking}", "{water: rain, level: 6 ft}", 1), "the water of street stands 6 ft (1.83 m) above the ground", 3},
 		{tapRun("at: tap, pressure: 500 psi, flow: none"), "no supply of a house or garden holds 500 psi", 3},
 		{regulated(tapRun("at: tap, pressure: 70 psi, flow: none")), "which is said to be set to 50 psi", 3},
 		{strings.Replace(tapRun(""), "{water: drinking}", "{kept at: 900 psi}", 1), "no supply of a house or garden holds 900 psi", 1},

@@ -308,8 +308,6 @@ func (c *calibrator) statics(f *feed, s *plumb.Source, out *supplyState) {
 		head := float64(r.Pressure.V) + c.fluid.Pressure(z)
 		reg := c.regulated(r.At)
 		switch {
-		case !r.Shut && r.Flow == (plumb.Opt[unit.Flow]{}) && !quiet(r):
-			used.Note = "not used: it was read while " + r.While
 		case !quiet(r):
 			used.Note = "not used: the water was not at rest, it was read while " + r.While
 		case reg != nil:
@@ -318,6 +316,9 @@ func (c *calibrator) statics(f *feed, s *plumb.Source, out *supplyState) {
 		case s.KeptAt.Known && math.Abs(head-c.kept(s, head)) > float64(tolerance(unit.Pressure(head))):
 			c.fail(r.Span, fmt.Sprintf("%s was read at %s with the water at rest, but %s is said to be kept at %s",
 				r.Pressure.V.Both(), c.run.Parts[r.At].Label(), s.Name, keptText(s)), "readings and a kept pressure that agree")
+		case s.Level.Known && math.Abs(head-c.fluid.Pressure(float64(s.Level.V))) > float64(tolerance(unit.Pressure(head))):
+			c.fail(r.Span, fmt.Sprintf("%s was read at %s with the water at rest, but the water of %s stands %s above the ground",
+				r.Pressure.V.Both(), c.run.Parts[r.At].Label(), s.Name, s.Level.V.Both()), "readings and a level that agree")
 		case first != nil && math.Abs(head-firstHead) > float64(tolerance(unit.Pressure(head))):
 			c.fail(r.Span, fmt.Sprintf("%s at rest at %s and %s at rest at %s (line %d) contradict each other: they differ by more than their heights explain",
 				r.Pressure.V.Both(), c.run.Parts[r.At].Label(), first.Pressure.V.Both(), c.run.Parts[first.At].Label(), first.Span.Start.Line),

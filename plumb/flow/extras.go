@@ -57,7 +57,7 @@ func (s *solving) volume(port int, res *hydro.Result, x []float64) unit.Volume {
 
 // upgrade makes the pipe that loses most one size wider and solves again.
 func (s *solving) upgrade(port int, f Flow, x []float64) *Upgrade {
-	for _, r := range Worst(f.Ladder) {
+	for _, r := range worst(f.Ladder) {
 		if r.Part < 0 || r.Loss <= 0 {
 			continue
 		}
@@ -87,7 +87,7 @@ func (s *solving) upgrade(port int, f Flow, x []float64) *Upgrade {
 		}
 		return &Upgrade{
 			Part: r.Part, Name: r.Name, From: unit.Size(r.Size), To: next, Before: f.Flow, After: unit.Flow(clean(res.Flow[wide.ports[port].link])),
-			Loss: float64(r.Loss), Share: r.Share,
+			Share: r.Share,
 		}
 	}
 	return nil
@@ -263,18 +263,18 @@ func leftText(p unit.Pressure) string {
 // fast names the pipes in which the water runs faster than it should, each once
 // with its worst scenario.
 func (s *solving) fast(a *Answer, add func(string, int, []plumb.Cite, string, ...any)) {
-	type worst struct {
+	type speed struct {
 		v        float64
 		name, in string
 	}
-	found := map[int]worst{}
+	found := map[int]speed{}
 	for _, sc := range a.Scenarios {
 		for _, f := range sc.Flows {
 			for _, r := range f.Ladder {
 				if r.Part < 0 || s.run.Parts[r.Part].Kind.Has(plumb.Flexible) || r.Velocity <= max(s.d.velocityLimit, found[r.Part].v) {
 					continue
 				}
-				found[r.Part] = worst{r.Velocity, r.Name, sc.Name}
+				found[r.Part] = speed{r.Velocity, r.Name, sc.Name}
 			}
 		}
 	}

@@ -373,12 +373,15 @@ func (s *solving) answer() (*Answer, []src.Problem) {
 		}
 		a.Scenarios = append(a.Scenarios, sc)
 	}
-	s.extras(a, rest, x)
-	if s.o.Samples > 0 {
+	if s.o.Samples > 0 { // before anything adds inputs of its own
 		if err := s.bands(a, s.o.Samples); err != nil {
 			return nil, []src.Problem{s.unsolved(err)}
 		}
+		if err := s.set(n, x); err != nil {
+			return nil, []src.Problem{s.unsolved(err)}
+		}
 	}
+	s.extras(a, rest, x)
 	a.Assumed = s.effects(a, x)
 	s.notes(a)
 	return a, nil

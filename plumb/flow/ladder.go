@@ -117,9 +117,9 @@ func (n *network) wayTo(port int, res *hydro.Result) (links []int) {
 	return links
 }
 
-// Worst lists the rungs that take most, the greatest first; an outlet's own
+// worst lists the rungs that take most, the greatest first; an outlet's own
 // opening is one of them.
-func Worst(ladder []Rung) []Rung {
+func worst(ladder []Rung) []Rung {
 	out := slices.Clone(ladder)
 	slices.SortStableFunc(out, func(a, b Rung) int {
 		return cmp.Or(cmp.Compare(b.Loss, a.Loss), strings.Compare(a.Name, b.Name))
