@@ -197,7 +197,7 @@ type state struct {
 	ambs   []ambHit // ambiguous words that stand for no end
 	said   []saidHit
 	extras []extra
-	start  int   // first atom after the name
+	start  int // first atom after the name
 
 	tube    bool // pipe, tube or hose is named
 	strong  bool // a kind is named by more than a material
