@@ -244,6 +244,12 @@ var remedies = []remedy{
 	{rule: "pex-in-sun", not: "where it lies is seen on the site only, and another pipe wants other fittings"},
 	{rule: "plastic-in-sun-unpainted", not: "whether it is painted is seen on the pipe only"},
 
+	{rule: "cannot-be-taken-out", not: "where a union goes, and how the pipes are cut for it, is for you to say"},
+	{rule: "out-of-reach", not: "where it can be reached is for you to say"},
+	{rule: "test-clearance", not: "how it is set is for you to say"},
+	{rule: "trap-cannot-be-opened", not: "whether this trap opens, or another is bought, is for you to say"},
+	{rule: "other-water-unlabelled", not: "whether a label is there is for you to say"},
+	{rule: "other-pipe-unmarked", not: "whether the pipe is marked is for you to say"},
 	{rule: "winter-not-said", not: winter},
 	{rule: "water-stays-in-frost", not: winter},
 	{rule: "water-trapped-low", not: winter},
