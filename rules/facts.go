@@ -66,6 +66,17 @@ func (f *Facts) Sources(want func(plumb.WaterKind) bool) (parts []int) {
 	return parts
 }
 
+// Passing walks with the flow from all sources, as far as the parts that stop it.
+// Where no part does, that is Fed, and the walk is spared.
+func (f *Facts) Passing(stops func(part int) bool) topo.Reach {
+	for i := range f.Run.Parts {
+		if f.Fed.Part(i) && stops(i) {
+			return f.View.Walk(topo.Down, f.sources, stops)
+		}
+	}
+	return f.Fed
+}
+
 // Protected is water that must be kept from backflow: all but rain water and
 // reclaimed water; a private well is somebody's drinking water too, and water
 // of unknown kind may be.
@@ -309,11 +320,11 @@ func (f *Facts) Height(part int) plumb.Opt[unit.Length] { return f.heights[part]
 func CanShut(p *plumb.Part) bool { return p.Kind.Has(plumb.Shuts) && !p.Kind.Has(plumb.SelfActing) }
 
 func (f *Facts) findPressed() {
-	f.maybe = f.View.Walk(topo.Down, f.sources, func(i int) bool {
+	f.maybe = f.Passing(func(i int) bool {
 		p := &f.Run.Parts[i]
 		return CanShut(p) && p.Between == plumb.LeftShut
 	})
-	f.pressed = f.View.Walk(topo.Down, f.sources, func(i int) bool {
+	f.pressed = f.Passing(func(i int) bool {
 		p := &f.Run.Parts[i]
 		return CanShut(p) && p.Between != plumb.LeftOpen
 	})

@@ -59,8 +59,12 @@ func standsPressure(p *plumb.Part) bool {
 // reach walks down from the sources whose water must be kept clean, as far as
 // the parts that stop backflow.
 func reach(p *rules.Pass, stops func(*plumb.Part) bool) topo.Reach {
-	return p.Facts.View.Walk(topo.Down, p.Facts.Sources(rules.Protected),
-		func(i int) bool { return stops(&p.Run.Parts[i]) })
+	at := func(i int) bool { return stops(&p.Run.Parts[i]) }
+	sources := p.Facts.Sources(rules.Protected)
+	if len(sources) == len(p.Run.Sources) {
+		return p.Facts.Passing(at)
+	}
+	return p.Facts.View.Walk(topo.Down, sources, at)
 }
 
 // open reports whether an outlet is reached by a walk and not protected by its

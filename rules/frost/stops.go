@@ -4,7 +4,6 @@ import (
 	"fmt"
 
 	"tapwright/plumb"
-	"tapwright/plumb/topo"
 	"tapwright/rules"
 )
 
@@ -20,11 +19,7 @@ func winterStopNotSeen() *rules.Rule {
 			if !freezes(p.Run) {
 				return
 			}
-			var from []int
-			for i := range p.Run.Sources {
-				from = append(from, p.Run.Sources[i].Part)
-			}
-			bare := p.Facts.View.Walk(topo.Down, from, func(i int) bool { return rules.CanShut(&p.Run.Parts[i]) })
+			bare := p.Facts.Passing(func(i int) bool { return rules.CanShut(&p.Run.Parts[i]) })
 			told := map[int]bool{}
 			for i := range p.Run.Parts {
 				x := &p.Run.Parts[i]

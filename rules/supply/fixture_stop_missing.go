@@ -4,7 +4,6 @@ import (
 	"fmt"
 
 	"tapwright/plumb"
-	"tapwright/plumb/topo"
 	"tapwright/rules"
 )
 
@@ -17,7 +16,7 @@ func fixtureStopMissing() *rules.Rule {
 		Limits: "A stop before the first part of the list is not seen. Hose taps and whatever stands already are not asked " +
 			"about; a tap or valve anywhere before the fixture counts as its stop.",
 		Check: func(p *rules.Pass) {
-			r := p.Facts.View.Walk(topo.Down, sources(p.Run), func(i int) bool { return rules.CanShut(&p.Run.Parts[i]) })
+			r := p.Facts.Passing(func(i int) bool { return rules.CanShut(&p.Run.Parts[i]) })
 			var own []int
 			for _, o := range p.Facts.Outlets {
 				at := o.End.Part

@@ -50,14 +50,6 @@ func ways(r topo.Reach, outlets []int) (first []int, by map[int][]int) {
 // itself.
 func closes(p *plumb.Part) bool { return p.Kind.HasAny(plumb.Shuts | plumb.SelfActing) }
 
-// sources lists the parts that stand for the sources.
-func sources(run *plumb.Run) (parts []int) {
-	for i := range run.Sources {
-		parts = append(parts, run.Sources[i].Part)
-	}
-	return parts
-}
-
 func shutOffMissing() *rules.Rule {
 	return &rules.Rule{
 		ID:    "shut-off-missing",
@@ -67,7 +59,7 @@ func shutOffMissing() *rules.Rule {
 		Limits: "A valve before the first part of the list is not seen: write it as an existing part. Whether a valve still " +
 			"closes is not known.",
 		Check: func(p *rules.Pass) {
-			r := p.Facts.View.Walk(topo.Down, sources(p.Run), func(i int) bool { return closes(&p.Run.Parts[i]) })
+			r := p.Facts.Passing(func(i int) bool { return closes(&p.Run.Parts[i]) })
 			var bare []int
 			for _, o := range p.Facts.Outlets {
 				at := o.End.Part

@@ -42,11 +42,8 @@ func zonesOf(p *rules.Pass) *zones {
 	run := p.Run
 	z := &zones{run: run, of: make([]int, len(run.Parts)), highest: map[int]known{}}
 	stops := func(i int) bool { return is(&run.Parts[i], regulator) }
-	var sources, regulators, after []int
-	for i := range run.Sources {
-		sources = append(sources, run.Sources[i].Part)
-	}
-	before := p.Facts.View.Walk(topo.Down, sources, stops)
+	var regulators, after []int
+	before := p.Facts.Passing(stops)
 	for i := range run.Parts {
 		if stops(i) {
 			regulators = append(regulators, i)
