@@ -3,8 +3,11 @@ package rules
 import (
 	"cmp"
 	"fmt"
+	"runtime"
 	"slices"
 	"strings"
+	"sync"
+	"sync/atomic"
 
 	"tapwright/plumb"
 	"tapwright/plumb/src"
@@ -79,6 +82,7 @@ func Check(run *plumb.Run, book []*Rule, prof *Profile) *Result {
 	facts := NewFacts(run)
 	res := &Result{Run: run, Profile: prof, NotChecked: slices.Clone(prof.NotChecked)}
 	var without []string
+	var passes []*Pass
 	for _, rule := range book {
 		set, ok := prof.Rules[rule.ID]
 		if !ok {
@@ -87,8 +91,15 @@ func Check(run *plumb.Run, book []*Rule, prof *Profile) *Result {
 			}
 			continue
 		}
-		pass := &Pass{Run: run, Facts: facts, rule: rule, set: set}
-		rule.Check(pass)
+		passes = append(passes, &Pass{Run: run, Facts: facts, rule: rule, set: set})
+	}
+	// a rule only reads what it is given and keeps what it finds in its own pass
+	jobs := make([]func(), len(passes))
+	for i, pass := range passes {
+		jobs[i] = func() { pass.rule.Check(pass) }
+	}
+	atOnce(len(run.Parts), jobs...)
+	for _, pass := range passes {
 		res.Findings = append(res.Findings, pass.found...)
 		res.NotChecked = append(res.NotChecked, pass.skipped...)
 	}
@@ -110,6 +121,40 @@ func Check(run *plumb.Run, book []*Rule, prof *Profile) *Result {
 			cmp.Compare(a.Message, b.Message))
 	})
 	return res
+}
+
+// fewParts is the size of a run up to which starting goroutines costs more than
+// they save.
+const fewParts = 2000
+
+// atOnce does jobs that do not touch one another, on a long run as many at once
+// as there are processors. A panic of a job is passed on to the caller.
+func atOnce(parts int, jobs ...func()) {
+	if parts <= fewParts {
+		for _, job := range jobs {
+			job()
+		}
+		return
+	}
+	var next atomic.Int64
+	var group sync.WaitGroup
+	var fault atomic.Pointer[any]
+	for range min(runtime.GOMAXPROCS(0), len(jobs)) {
+		group.Go(func() {
+			defer func() {
+				if p := recover(); p != nil {
+					fault.CompareAndSwap(nil, &p)
+				}
+			}()
+			for i := next.Add(1) - 1; i < int64(len(jobs)); i = next.Add(1) - 1 {
+				jobs[i]()
+			}
+		})
+	}
+	group.Wait()
+	if p := fault.Load(); p != nil {
+		panic(*p)
+	}
 }
 
 // waive marks the findings the file answers for, and says which of its waivers

@@ -19,6 +19,9 @@ type Facts struct {
 	// Outlets are the ends where water leaves, in the run's order.
 	Outlets []Outlet
 
+	// Placed is set where the file says of any part or joint where it lies.
+	Placed bool
+
 	names   []string
 	people  []plumb.Tri
 	sources []int // the sources' parts
@@ -48,11 +51,18 @@ func NewFacts(run *plumb.Run) *Facts {
 	for i := range run.Sources {
 		f.sources = append(f.sources, run.Sources[i].Part)
 	}
-	f.Fed = f.View.Walk(topo.Down, f.sources, nil)
-	f.nameParts()
-	f.findOutlets()
-	f.findUses()
-	f.findHeights()
+	for i := range run.Parts {
+		f.Placed = f.Placed || run.Parts[i].Place.Medium != plumb.Unsaid
+	}
+	for i := range run.Joints {
+		f.Placed = f.Placed || run.Joints[i].Place.Medium != plumb.Unsaid
+	}
+	atOnce(len(run.Parts),
+		func() { f.Fed = f.View.Walk(topo.Down, f.sources, nil) },
+		f.nameParts,
+		func() { f.findOutlets(); f.findUses() },
+		f.findHeights,
+	)
 	return f
 }
 

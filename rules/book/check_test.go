@@ -135,3 +135,16 @@ func BenchmarkRead(b *testing.B) {
 		})
 	}
 }
+
+// A long run is checked by several processors at once; it gives what a short
+// one does, in the same order each time.
+func TestALongRunIsCheckedAlike(t *testing.T) {
+	text := strings.Replace(string(long(3000)), "usual seal: PTFE tape, potable\n", "", 1)
+	first := rulestest.Check(t, "run.yaml", text, book.All(), "")
+	require.NotEmpty(t, first.Findings)
+	for range 3 {
+		again := rulestest.Check(t, "run.yaml", text, book.All(), "")
+		assert.Equal(t, first.Findings, again.Findings)
+		assert.Equal(t, first.NotChecked, again.NotChecked)
+	}
+}

@@ -421,8 +421,8 @@ func TestTooLarge(t *testing.T) {
 	require.NoError(t, os.Truncate(path, maxBytes+1))
 	code, out, _ := run(t, "", "check", path)
 	assert.Equal(t, exitUsage, code)
-	assert.Regexp(t, `this is too large for a run\s+file \[unreadable\]`, out)
-	assert.Contains(t, out, "at most 16 MiB")
+	assert.Regexp(t, `this\s+is\s+too\s+large\s+for\s+a\s+run\s+file\s+\[unreadable\]`, out)
+	assert.Regexp(t, `at\s+most\s+16\s+MiB`, out)
 
 	w := newWorld("")
 	w.In = endless{}
