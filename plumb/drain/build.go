@@ -649,6 +649,10 @@ func (b *builder) left() {
 		case x.Kind.Has(plumb.TrapSeal):
 			d.Left = append(d.Left, Left{fmt.Sprintf("seal of the %s, at the least depth of %s", x.Label(), b.tables.Seal[0].Both()), p.Part,
 				unit.Volume(seal(float64(p.Bore), float64(b.tables.Seal[0]))), false})
+			if b.run.Outdoor == plumb.Yes { // how fast depends on sun and wind: no figure is given
+				b.say(Note, x.Span, "the seal of the "+x.Label()+" dries out in the open when the basin is not used for some weeks",
+					"pour water into it before use and whenever it smells", plumb.Cite{Work: "common practice, no source"})
+			}
 		case x.Kind.Has(plumb.Flexible):
 			d.Left = append(d.Left, Left{"low spots of the " + x.Label(), p.Part, unit.Volume(math.Pi / 4 * float64(p.Bore*p.Bore*p.Length)), true})
 		}

@@ -200,6 +200,20 @@ func TestPartsMakeTheWay(t *testing.T) {
 	require.Len(t, drains[0].Left, 2)
 	assert.InEpsilon(t, 1.6456e-4, float64(drains[0].Left[1].Volume), 1e-3)
 
+	// A seal dries out in the open air (common practice, no source), and only there.
+	dries := func(text string) (n int) {
+		_, drains, _ := work(t, text, Options{})
+		for _, r := range drains[0].Remarks {
+			if strings.Contains(r.Msg, "dries out") {
+				n++
+			}
+		}
+		return n
+	}
+	assert.Equal(t, 0, dries(text), "nobody says that it stands outdoors")
+	assert.Equal(t, 1, dries("setting: outdoor\n"+text))
+	assert.Equal(t, 0, dries("setting: indoor\n"+text))
+
 	// Behind a trap a hose that hangs under water shuts air in.
 	hose := wash + `drains:
   waste:
