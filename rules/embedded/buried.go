@@ -1,0 +1,30 @@
+package embedded
+
+import (
+	"slices"
+	"strings"
+
+	"tapwright/plumb"
+	"tapwright/rules"
+)
+
+// Buried lists the rules on what lies in the ground, joints apart.
+func Buried() []*rules.Rule {
+	return rules.Family("embedded", examples,
+		weepPortBuried(),
+		typeMInGround(),
+		buriedPlasticUnmarked(),
+	)
+}
+
+// inGround reports whether a part of the pressure side lies in the ground, and
+// does not only pass through it.
+func inGround(p *plumb.Part) bool {
+	return (p.Place.Medium == plumb.Soil || p.Place.Medium == plumb.UnderSlab) && !p.Place.Crosses &&
+		p.Kind != nil && p.Service == plumb.Water && p.Line >= 0 && !p.Unread && !p.Wanted
+}
+
+// says reports whether a phrase has a word with these letters in it.
+func says(p *plumb.Part, word string) bool {
+	return slices.ContainsFunc(p.Words, func(w string) bool { return strings.Contains(strings.ToLower(w), word) })
+}
