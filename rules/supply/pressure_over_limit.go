@@ -19,10 +19,15 @@ func pressureOverLimit() *rules.Rule {
 		Check: func(p *rules.Pass) {
 			limit := p.Pressure("highest")
 			z := zonesOf(p)
-			outlets := map[int][]int{} // by zone
+			outlets, unset := map[int][]int{}, map[int][]int{} // by zone; unset are regulators of which nothing is known
 			for _, o := range p.Facts.Outlets {
 				if at := z.of[o.End.Part]; at >= 0 {
 					outlets[at] = append(outlets[at], o.End.Part)
+				}
+			}
+			for i := range p.Run.Parts {
+				if _, ok := z.highest[i]; !ok && is(&p.Run.Parts[i], regulator) && z.of[i] >= 0 {
+					unset[z.of[i]] = append(unset[z.of[i]], i)
 				}
 			}
 			if len(z.highest) == 0 {
@@ -50,7 +55,7 @@ func pressureOverLimit() *rules.Rule {
 					}
 					p.Report(f)
 				}
-				askSetPoints(p, z, i, k)
+				askSetPoints(p, unset[i], k)
 			}
 		},
 	}
@@ -58,16 +63,9 @@ func pressureOverLimit() *rules.Rule {
 
 // askSetPoints asks what the regulators on a pressure that is too high let
 // through, where neither a set point nor a reading tells.
-func askSetPoints(p *rules.Pass, z *zones, zone int, k known) {
+func askSetPoints(p *rules.Pass, regulators []int, k known) {
 	limit := p.Pressure("highest")
-	for r := range p.Run.Parts {
-		x := &p.Run.Parts[r]
-		if !is(x, regulator) || z.of[r] != zone {
-			continue
-		}
-		if _, ok := z.highest[r]; ok {
-			continue
-		}
+	for _, r := range regulators {
 		f := p.AtPart(r)
 		f.Unknown = true
 		f.Message = fmt.Sprintf("%s stands on %s and it is not said to what it is set", p.Name(r), k.pressure.Both())
