@@ -244,6 +244,12 @@ var remedies = []remedy{
 	{rule: "pex-in-sun", not: "where it lies is seen on the site only, and another pipe wants other fittings"},
 	{rule: "plastic-in-sun-unpainted", not: "whether it is painted is seen on the pipe only"},
 
+	{rule: "assembly-not-tested", not: label},
+	{rule: "relief-opening-low", not: height},
+	{rule: "weep-hole-hydrant", not: stands},
+	{rule: "weep-port-buried", not: layout},
+	{rule: "type-m-in-ground", not: stands},
+	{rule: "buried-plastic-unmarked", not: label},
 	{rule: "cannot-be-taken-out", not: "where a union goes, and how the pipes are cut for it, is for you to say"},
 	{rule: "out-of-reach", not: "where it can be reached is for you to say"},
 	{rule: "test-clearance", not: "how it is set is for you to say"},
