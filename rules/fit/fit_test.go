@@ -79,6 +79,11 @@ func TestRuns(t *testing.T) {
 		{"male into female", `
 - 1/2 C x 1/2 FIP adapter, copper
 - 1/2 MIP x 3/4 MHT hose bibb`, nil},
+		{"a heater in the line is entered cold and left hot", `
+- 1/2 C x 3/4 FIP adapter, copper
+- 3/4 MIP water heater
+- 3/4 FIP x 3/4 FIP coupling, brass
+- 3/4 MIP x 3/4 MHT hose bibb`, nil},
 		{"male on male", `
 - 1/2 C x 1/2 MIP adapter, copper
 - 1/2 MIP x 3/4 MHT hose bibb`, []string{apart}},
