@@ -2,6 +2,7 @@ package rules
 
 import (
 	"tapwright/plumb"
+	"tapwright/plumb/src"
 	"tapwright/plumb/unit"
 )
 
@@ -53,6 +54,20 @@ func (p *Pass) AtJoint(joint int) Finding {
 
 // Name is how to call a part in a message: the user's name, or its kind.
 func (p *Pass) Name(part int) string { return p.Facts.Name(part) }
+
+// Names is how to call several parts: "a, b and c"; more than five are not told.
+func (p *Pass) Names(parts []int) string {
+	const most = 5
+	var words []string
+	for i, x := range parts {
+		if i == most {
+			words = append(words, "others")
+			break
+		}
+		words = append(words, p.Name(x))
+	}
+	return src.List(words, "and")
+}
 
 // End is how to call an end in a message: "wye.left (3/4 MHT)".
 func (p *Pass) End(e plumb.EndRef) string { return p.Facts.EndName(e) }

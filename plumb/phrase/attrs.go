@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"tapwright/plumb"
+	"tapwright/plumb/src"
 	"tapwright/plumb/unit"
 )
 
@@ -162,20 +163,4 @@ func (st *state) seeEnd(a *atom) {
 }
 
 // quote shows a piece of the user's text on one line, shortened.
-func quote(s string) string {
-	const most = 30
-	n := 0
-	for i := range s {
-		if n++; n > most {
-			s = s[:i] + "…"
-			break
-		}
-	}
-	s = strings.Map(func(r rune) rune {
-		if r < ' ' || r == 0x7f || r == '\u2028' || r == '\u2029' {
-			return ' '
-		}
-		return r
-	}, strings.ToValidUTF8(s, "?"))
-	return `"` + s + `"`
-}
+func quote(s string) string { return src.Quote(s, 30) }

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"tapwright/plumb"
+	"tapwright/plumb/src"
 )
 
 // saidHit is a word on how the part joins, what it does or where it lies, or one
@@ -126,7 +127,7 @@ func (st *state) act(k *kindInfo, rule *actRule, at Range) *kindInfo {
 			return c
 		}
 	case slices.Contains(rule.where, k.Group):
-		st.problem(at, word+" says that the part "+rule.does+", and "+article(k.Title)+" is not taken to", "a kind that does, such as "+orList(rule.name), "")
+		st.problem(at, word+" says that the part "+rule.does+", and "+article(k.Title)+" is not taken to", "a kind that does, such as "+src.List(rule.name, "or"), "")
 		return k
 	}
 	note := rule.note

@@ -4,7 +4,6 @@ import (
 	_ "embed"
 	"maps"
 	"slices"
-	"strings"
 	"sync"
 
 	"tapwright/plumb"
@@ -353,12 +352,4 @@ func (j *joinRule) is(e *plumb.EndKind) bool {
 		}
 	}
 	return false
-}
-
-// orList joins words as English does: a, b or c.
-func orList(words []string) string {
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " or " + words[len(words)-1]
 }

@@ -59,3 +59,16 @@ func FuzzPlacesAgree(f *testing.F) {
 		}
 	})
 }
+
+func TestList(t *testing.T) {
+	for want, words := range map[string][]string{"": nil, "a": {"a"}, "a and b": {"a", "b"}, "a, b and c": {"a", "b", "c"}} {
+		assert.Equal(t, want, src.List(words, "and"))
+	}
+	assert.Equal(t, "a, b or c", src.List([]string{"a", "b", "c"}, "or"))
+}
+
+func TestQuote(t *testing.T) {
+	assert.Equal(t, `"½ in"`, src.Quote("½ in", 4))
+	assert.Equal(t, `"½ in…"`, src.Quote("½ inch", 4))
+	assert.Equal(t, `"a b?"`, src.Quote("a\nb\xff", 9))
+}

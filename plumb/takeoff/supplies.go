@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"tapwright/plumb"
+	"tapwright/plumb/src"
 	"tapwright/plumb/unit"
 )
 
@@ -91,7 +92,7 @@ func (b *build) say(places []string, format string) {
 	}
 	what := "the joint of " + places[0]
 	if len(places) > 1 {
-		what = "the joints of " + strings.Join(places[:len(places)-1], ", ") + " and " + places[len(places)-1]
+		what = "the joints of " + src.List(places, "and")
 		format = strings.NewReplacer("how it is made", "how they are made").Replace(format)
 	}
 	b.unseen = append(b.unseen, fmt.Sprintf(format, what)+".")

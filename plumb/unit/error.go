@@ -1,6 +1,10 @@
 package unit
 
-import "strings"
+import (
+	"strings"
+
+	"tapwright/plumb/src"
+)
 
 // Error says why a text could not be read. Off and Len mark the bytes of the
 // text it is about; Nearest, and each of Choices, could be written in their
@@ -22,7 +26,7 @@ func (e *Error) Error() string {
 	}
 	switch {
 	case len(e.Choices) > 0:
-		b.WriteString("; write " + orList(e.Choices))
+		b.WriteString("; write " + src.List(e.Choices, "or"))
 	case e.Nearest != "":
 		b.WriteString("; did you mean " + e.Nearest + "?")
 	}
@@ -37,28 +41,5 @@ func (e *Error) shift(by int) *Error {
 	return e
 }
 
-func orList(words []string) string {
-	if len(words) == 1 {
-		return words[0]
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " or " + words[len(words)-1]
-}
-
 // quote shows a piece of the user's text, shortened, on one line.
-func quote(s string) string {
-	const most = 24
-	n := 0
-	for i := range s {
-		if n++; n > most {
-			s = s[:i] + "…"
-			break
-		}
-	}
-	s = strings.Map(func(r rune) rune {
-		if r < ' ' || r == 0x7f || r == '\u2028' || r == '\u2029' {
-			return ' '
-		}
-		return r
-	}, strings.ToValidUTF8(s, "?"))
-	return `"` + s + `"`
-}
+func quote(s string) string { return src.Quote(s, 24) }

@@ -34,7 +34,7 @@ func ParseFall(s string) (Fall, error) {
 	c := &cursor{s: s}
 	c.sign()
 	if !c.startsNumber() {
-		e.Want = slopes.like + ", or " + orList(Falls())
+		e.Want = slopes.like + ", or " + src.List(Falls(), "or")
 		switch strings.ToLower(word) {
 		case "flat", "none", "horizontal":
 			e.Nearest = "level"

@@ -82,7 +82,7 @@ func (w *Walk) Map(n *Node, what string, keys ...string) Fields {
 	if n.Kind != Map {
 		want := "a map of keys and values"
 		if len(keys) > 0 {
-			want = "a map with keys out of " + listed(keys)
+			want = "a map with keys out of " + src.List(keys, "or")
 		}
 		w.expect(n, what, want)
 		return Fields{}
@@ -100,7 +100,7 @@ func (w *Walk) Map(n *Node, what string, keys ...string) Fields {
 		}
 		if !known[e.Key] {
 			near, _ := src.Nearest(clip(e.Key), keys)
-			w.Fail(e.KeySpan, src.Problem{Msg: fmt.Sprintf("unknown key %q in %s", clip(e.Key), what), Want: listed(keys), Nearest: near})
+			w.Fail(e.KeySpan, src.Problem{Msg: fmt.Sprintf("unknown key %q in %s", clip(e.Key), what), Want: src.List(keys, "or"), Nearest: near})
 		}
 	}
 	return w.fields(n)
@@ -167,11 +167,11 @@ func (w *Walk) OneOf(n *Node, what string, words ...string) (string, bool) {
 		}
 		if n.Text != "" {
 			near, _ := src.Nearest(clip(n.Text), words)
-			w.Fail(n.Span, src.Problem{Msg: fmt.Sprintf("%s is %q", what, clip(n.Text)), Want: listed(words), Nearest: near})
+			w.Fail(n.Span, src.Problem{Msg: fmt.Sprintf("%s is %q", what, clip(n.Text)), Want: src.List(words, "or"), Nearest: near})
 			return "", false
 		}
 	}
-	w.expect(n, what, listed(words))
+	w.expect(n, what, src.List(words, "or"))
 	return "", false
 }
 
@@ -208,12 +208,4 @@ func (w *Walk) Float(n *Node, what string, lo, hi float64) (float64, bool) {
 	}
 	w.expect(n, what, fmt.Sprintf("a number from %v to %v", lo, hi))
 	return 0, false
-}
-
-// listed writes words as a list: a, b or c.
-func listed(words []string) string {
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " or " + words[len(words)-1]
 }

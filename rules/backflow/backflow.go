@@ -8,7 +8,6 @@ package backflow
 
 import (
 	"embed"
-	"strings"
 
 	"tapwright/plumb"
 	"tapwright/plumb/topo"
@@ -140,22 +139,6 @@ func hoseHeads(p *rules.Pass, r topo.Reach) *firstOn {
 		}
 		return rules.TakesHose(pt, p.Run.End(end))
 	}}
-}
-
-// names joins the names of parts: "a, b and c"; more than five are counted.
-func names(p *rules.Pass, parts []int) string {
-	var words []string
-	for i, x := range parts {
-		if i == 5 {
-			words = append(words, "others")
-			break
-		}
-		words = append(words, p.Name(x))
-	}
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
 }
 
 // partsThat lists the fed parts with a property.

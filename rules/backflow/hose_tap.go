@@ -54,7 +54,7 @@ func hoseTapUnprotected() *rules.Rule {
 						"or take a tap with one built in (ASSE 1019)."
 				} else {
 					f.Remedy = "Put a hose connection vacuum breaker (ASSE 1011) after the last shut-off on each way to " +
-						names(p, outlets) + "; not before a shut-off, where it would stand under pressure."
+						p.Names(outlets) + "; not before a shut-off, where it would stand under pressure."
 					for i, o := range outlets {
 						if o == head {
 							continue

@@ -34,10 +34,10 @@ func assemblyNotTested() *rules.Rule {
 			}
 			f := atAll(p, old, "of this one too: ")
 			f.Unknown = true
-			f.Message = fmt.Sprintf("it is not said whether %s was tested within the last year", names(p, old))
+			f.Message = fmt.Sprintf("it is not said whether %s was tested within the last year", p.Names(old))
 			f.Remedy = "Have it tested by a certified tester, and write `tested` in its phrase."
 			f.Ask = []plumb.Question{{
-				What: "When was " + names(p, old) + " last tested?",
+				What: "When was " + p.Names(old) + " last tested?",
 				How:  "Read the tag that hangs on it, or ask the water company, which keeps the reports.",
 				Answers: []plumb.Answer{
 					{If: "within the last year, and it passed", Then: "write `tested` in its phrase, and this falls away"},

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"tapwright/plumb"
+	"tapwright/plumb/src"
 	"tapwright/rules"
 )
 
@@ -60,7 +61,7 @@ func endsNotKnown() *rules.Rule {
 						}
 					}
 				}
-				f.Message = fmt.Sprintf("too little is known of %s to say whether it goes with %s", p.Name(part), list(with))
+				f.Message = fmt.Sprintf("too little is known of %s to say whether it goes with %s", p.Name(part), src.List(with, "and"))
 				f.Remedy = "Look up the size and kind of its ends, and write them in the phrase."
 				p.Report(f)
 			}

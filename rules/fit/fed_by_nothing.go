@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"tapwright/plumb"
+	"tapwright/plumb/src"
 	"tapwright/rules"
 )
 
@@ -46,7 +47,7 @@ func fedByNothing() *rules.Rule {
 					}
 					names = append(names, p.Name(i))
 				}
-				f.Message = "no source feeds " + list(names)
+				f.Message = "no source feeds " + src.List(names, "and")
 				f.Remedy = "Begin one of their runs at a source, or at a part that a source feeds."
 				seen := map[int]bool{}
 				for _, i := range dry {

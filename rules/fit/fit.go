@@ -72,11 +72,3 @@ func sentence(words string) string {
 	}
 	return "Take " + words + "."
 }
-
-// list joins words: "a, b and c".
-func list(words []string) string {
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
-}

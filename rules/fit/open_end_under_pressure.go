@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"tapwright/plumb"
+	"tapwright/plumb/src"
 	"tapwright/rules"
 )
 
@@ -39,7 +40,7 @@ func openEndUnderPressure() *rules.Rule {
 					}
 					f := p.AtPart(i)
 					f.Level = s.level
-					f.Message = fmt.Sprintf(s.message, list(ends))
+					f.Message = fmt.Sprintf(s.message, src.List(ends, "and"))
 					f.Remedy = s.remedy(one, len(ends), last)
 					p.Report(f)
 				}

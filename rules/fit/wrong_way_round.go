@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"tapwright/plumb"
+	"tapwright/plumb/src"
 	"tapwright/rules"
 )
 
@@ -86,5 +87,5 @@ func inletName(p *plumb.Part) string {
 			names = append(names, p.Ends[i].Name)
 		}
 	}
-	return list(names)
+	return src.List(names, "and")
 }

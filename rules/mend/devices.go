@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"tapwright/plumb"
+	"tapwright/plumb/src"
 	"tapwright/plumb/topo"
 	"tapwright/rules"
 )
@@ -118,9 +119,9 @@ func (b *bench) guard(spots []spot, first, others string) (list []candidate, why
 		if k > 0 && sameEdits(edits, list[0].edits) {
 			break
 		}
-		title := fmt.Sprintf("buy a %s and put it on %s", said(others), words(names))
+		title := fmt.Sprintf("buy a %s and put it on %s", said(others), src.List(names, "and"))
 		if len(names) > 1 {
-			title = fmt.Sprintf("buy %d of %s and put one each on %s", len(names), said(others), words(names))
+			title = fmt.Sprintf("buy %d of %s and put one each on %s", len(names), said(others), src.List(names, "and"))
 		}
 		list = append(list, candidate{title, merge(edits)})
 	}
@@ -250,7 +251,7 @@ func moveBreaker(b *bench, f *rules.Finding) (list []candidate, why string) {
 			for _, s := range spots {
 				at = append(at, c.now.run.EndLabel(s.end))
 			}
-			title := fmt.Sprintf("move %s behind %s, on %s", b.facts.Name(d), b.facts.Name(f.Parts[1]), words(at))
+			title := fmt.Sprintf("move %s behind %s, on %s", b.facts.Name(d), b.facts.Name(f.Parts[1]), src.List(at, "and"))
 			if n := len(at) - 1; n > 0 {
 				title += fmt.Sprintf(", and buy %d more", n)
 			}

@@ -4,6 +4,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"tapwright/plumb/src"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -93,5 +95,5 @@ func TestClausesAndOccurrences(t *testing.T) {
 	assert.Empty(t, occurrences(text, ""))
 	assert.Equal(t, "'a: b'", plain("a: b"))
 	assert.Equal(t, "'it''s'", quote("it's"))
-	assert.Equal(t, "a, b and c", words([]string{"a", "b", "c"}))
+	assert.Equal(t, "a, b and c", src.List([]string{"a", "b", "c"}, "and"))
 }

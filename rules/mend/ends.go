@@ -8,6 +8,7 @@ import (
 	"tapwright/plumb"
 	"tapwright/plumb/adapt"
 	"tapwright/plumb/mate"
+	"tapwright/plumb/src"
 	"tapwright/plumb/unit"
 	"tapwright/plumb/yamldoc"
 	"tapwright/rules"
@@ -172,7 +173,7 @@ func fillGap(b *bench, f *rules.Finding) (list []candidate, why string) {
 			}
 			edits = append(edits, more)
 		}
-		list = append(list, candidate{"buy " + words(chain) + " for the gap", edits})
+		list = append(list, candidate{"buy " + src.List(chain, "and") + " for the gap", edits})
 	}
 	return list, fmt.Sprintf("mend knows no pieces from %s to %s", b.facts.EndName(from), b.facts.EndName(to))
 }
@@ -211,7 +212,7 @@ func joinEnds(b *bench, f *rules.Finding) (list []candidate, why string) {
 			continue
 		}
 		for _, edits := range v {
-			title := fmt.Sprintf("buy %s, to go between %s and %s", words(chain), b.facts.Name(j.A.Part), b.facts.Name(j.B.Part))
+			title := fmt.Sprintf("buy %s, to go between %s and %s", src.List(chain, "and"), b.facts.Name(j.A.Part), b.facts.Name(j.B.Part))
 			list = append(list, candidate{title, edits})
 		}
 	}

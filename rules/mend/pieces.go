@@ -1,8 +1,6 @@
 package mend
 
 import (
-	"strings"
-
 	"tapwright/plumb"
 )
 
@@ -94,12 +92,4 @@ func (b *bench) without(part int) (variants, error) {
 		}
 	}
 	return v, nil
-}
-
-// words joins words: "a, b and c".
-func words(list []string) string {
-	if len(list) < 2 {
-		return strings.Join(list, "")
-	}
-	return strings.Join(list[:len(list)-1], ", ") + " and " + list[len(list)-1]
 }

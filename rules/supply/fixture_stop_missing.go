@@ -29,7 +29,7 @@ func fixtureStopMissing() *rules.Rule {
 			for _, head := range first {
 				outlets := by[head]
 				f := p.AtPart(outlets[0])
-				f.Message = fmt.Sprintf("no stop is before %s", names(p, outlets))
+				f.Message = fmt.Sprintf("no stop is before %s", p.Names(outlets))
 				f.Remedy = "Put a ball valve or stop before it where it can be reached."
 				for _, o := range outlets[1:] {
 					f.Parts = append(f.Parts, o)

@@ -44,7 +44,7 @@ func pressureOverLimit() *rules.Rule {
 					f.Span = k.at
 					f.Message = fmt.Sprintf("%s, over the %s that may stand on a building's pipes", k.tell(p), limit.Both())
 					f.Remedy = fmt.Sprintf("Put a pressure regulator with a strainer before it into the line to %s, set to %s or less.",
-						names(p, outlets[i]), limit.Both())
+						p.Names(outlets[i]), limit.Both())
 					if z.regulated(i) {
 						f.Remedy = fmt.Sprintf("Set the regulator to %s or less, or replace it if it lets more through.", limit.Both())
 					}

@@ -72,7 +72,7 @@ func shutOffMissing() *rules.Rule {
 				outlets := by[head]
 				f := p.AtPart(outlets[0])
 				f.Unknown = true
-				f.Message = fmt.Sprintf("nothing in the list shuts the water off before %s", names(p, outlets))
+				f.Message = fmt.Sprintf("nothing in the list shuts the water off before %s", p.Names(outlets))
 				f.Remedy = "Write the valve or tap that it is turned on with, as an existing part if it stands already, or put one in near the start."
 				for _, o := range outlets[1:] {
 					f.Parts = append(f.Parts, o)

@@ -90,19 +90,3 @@ func verb(n int, one, many string) string {
 	}
 	return one
 }
-
-// names joins the names of parts: "a, b and c"; more than five are not told.
-func names(p *rules.Pass, parts []int) string {
-	var words []string
-	for i, x := range parts {
-		if i == 5 {
-			words = append(words, "others")
-			break
-		}
-		words = append(words, p.Name(x))
-	}
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
-}
