@@ -1,6 +1,8 @@
 package plumb
 
 import (
+	"slices"
+
 	"tapwright/plumb/src"
 	"tapwright/plumb/unit"
 )
@@ -130,6 +132,13 @@ func (p *Part) Label() string {
 	}
 	return p.Phrase
 }
+
+// Is reports whether a part is of one of the kinds.
+func (p *Part) Is(kinds ...string) bool { return p.Kind != nil && slices.Contains(kinds, p.Kind.ID) }
+
+// Understood reports whether a part is one to speak of: it stands in a list, its
+// kind is known, its phrase was read in full, and it is no gap left on purpose.
+func (p *Part) Understood() bool { return p.Line >= 0 && p.Kind != nil && !p.Unread && !p.Wanted }
 
 // EndNamed finds an end by name, -1 if there is none.
 func (p *Part) EndNamed(name string) int {
@@ -270,6 +279,13 @@ type Run struct {
 	Waivers   []Waiver
 	// Notes are what the reader assumed or reordered, to be echoed.
 	Notes []src.Problem
+}
+
+// Made reports whether a joint is one to speak of: it is seen (not one to a
+// source), and neither part is a gap or a phrase that was not understood.
+func (r *Run) Made(j *Joint) bool {
+	a, b := &r.Parts[j.A.Part], &r.Parts[j.B.Part]
+	return !j.Unseen && !a.Unread && !b.Unread && !a.Wanted && !b.Wanted
 }
 
 // End gives the end an EndRef points at.

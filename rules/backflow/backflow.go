@@ -32,6 +32,10 @@ func Rules() []*rules.Rule {
 		secondSourceJoined(),
 		drainJoinedToSupply(),
 		breakersInSeries(),
+		// once they are in: tested, out of the wet, and not draining into the ground
+		assemblyNotTested(),
+		reliefOpeningLow(),
+		weepHoleHydrant(),
 	)
 }
 
@@ -167,4 +171,17 @@ func leaving(run *plumb.Run) map[int][]int {
 		}
 	}
 	return next
+}
+
+// atAll begins a finding on several parts that one cure cures: it stands on the
+// first and points at the others.
+func atAll(p *rules.Pass, parts []int, text string) rules.Finding {
+	f := p.AtPart(parts[0])
+	for n, i := range parts[1:] {
+		f.Parts = append(f.Parts, i)
+		if n < 5 {
+			f.Related = append(f.Related, rules.Related{Span: p.Run.Parts[i].Span, Text: text + p.Name(i)})
+		}
+	}
+	return f
 }

@@ -16,7 +16,7 @@ func weepHoleHydrant() *rules.Rule {
 		Limits: "Whether the hole is sealed or its ground always dry is not known. What guards the hose thread does nothing for " +
 			"the hole.",
 		Check: func(p *rules.Pass) {
-			weeping := func(x *plumb.Part) bool { return x.Kind != nil && x.Kind.ID == "yard-hydrant" }
+			weeping := func(x *plumb.Part) bool { return x.Is("yard-hydrant") }
 			hydrants := partsThat(p, weeping)
 			if len(hydrants) == 0 {
 				return

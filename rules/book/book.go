@@ -28,7 +28,6 @@ func All() []*rules.Rule {
 		sealing.Rules(),
 		potable.Rules(),
 		backflow.Rules(),
-		backflow.Upkeep(),
 		embedded.Rules(),
 		embedded.Buried(),
 		drain.Rules(),

@@ -41,7 +41,7 @@ func drainFall() *rules.Rule {
 					}
 					if !y.Fall.Known {
 						// a tube above the trap hangs down from the basin
-						if !y.Existing && y.Kind.Group != "nipple" && !is(y, "tailpiece") && !(is(y, "drain-tube") && n.trap[x] >= 0) {
+						if !y.Existing && y.Kind.Group != "nipple" && !y.Is("tailpiece") && !(y.Is("drain-tube") && n.trap[x] >= 0) {
 							unsaid = append(unsaid, x)
 						}
 						continue

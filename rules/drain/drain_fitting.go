@@ -16,7 +16,7 @@ func (n *net) flatAfter(part int) (flat plumb.Tri, pipeAt int) {
 		if pipe(y) {
 			return runsFlat(y), at
 		}
-		if !is(y, "dwv-coupling", "no-hub-coupling", "dwv-adapter", "dwv-reducer", "cleanout-tee", "trap-adapter") {
+		if !y.Is("dwv-coupling", "no-hub-coupling", "dwv-adapter", "dwv-reducer", "cleanout-tee", "trap-adapter") {
 			break // it turns there
 		}
 	}
@@ -45,8 +45,8 @@ func drainFittingTurned() *rules.Rule {
 				f := p.AtPart(i)
 				f.Level = n.goalOf(n.last[i]).ease()
 				leaves := n.run.End(n.run.Joints[n.by[i]].A).Name
-				tee := is(x, "sanitary-tee")
-				if tee || is(x, "dwv-wye", "dwv-combo") {
+				tee := x.Is("sanitary-tee")
+				if tee || x.Is("dwv-wye", "dwv-combo") {
 					if leaves != "out" {
 						f.Message = fmt.Sprintf("water leaves %s by its end %s, against the sweep of its branch", p.Name(i), leaves)
 						f.Remedy = "Turn it so that the water leaves by the end towards which the branch sweeps (leaves by: out)."
@@ -64,7 +64,7 @@ func drainFittingTurned() *rules.Rule {
 				case tee && n.branchIn(i):
 					f.Message = fmt.Sprintf("%s lies on its back or side: its branch brings waste into %s, which runs along the flat", p.Name(i), p.Name(after))
 					f.Remedy = "Take a wye with an eighth bend (combo) there; a sanitary tee belongs in an upright pipe."
-				case is(x, "dwv-quarter-bend") && n.tightBend(p, i):
+				case x.Is("dwv-quarter-bend") && n.tightBend(p, i):
 					f.Message = fmt.Sprintf("%s (%s) turns into the flat in %s; so tight a bend may do that only in a small fixture's own drain",
 						p.Name(i), sizeText(n.size(i)), p.Name(after))
 					f.Remedy = "Take a long-sweep bend or two eighth bends."
@@ -141,7 +141,7 @@ func pressureFittingInDrain() *rules.Rule {
 // turns reports whether a fitting for pressure turns or branches the flow on
 // the spot.
 func turns(p *plumb.Part) bool {
-	return is(p, "elbow-90", "street-elbow-90", "drop-ear-elbow", "side-outlet-elbow", "stub-out-elbow", "return-bend",
+	return p.Is("elbow-90", "street-elbow-90", "drop-ear-elbow", "side-outlet-elbow", "stub-out-elbow", "return-bend",
 		"tee", "street-tee", "cross")
 }
 
@@ -221,7 +221,7 @@ func cleanoutMissing() *rules.Rule {
 				x := queue[0]
 				queue = queue[1:]
 				y := &p.Run.Parts[x]
-				if is(y, "cleanout-tee") || y.Kind.Has(plumb.TrapSeal) || n.hasCleanout(x) {
+				if y.Is("cleanout-tee") || y.Kind.Has(plumb.TrapSeal) || n.hasCleanout(x) {
 					far[x] = 0
 				}
 				before := far[x]
@@ -249,7 +249,7 @@ func cleanoutMissing() *rules.Rule {
 // hasCleanout reports whether a cleanout hangs on a part.
 func (n *net) hasCleanout(part int) bool {
 	for _, h := range n.hung[part] {
-		if is(&n.run.Parts[h], "cleanout", "dwv-cap") {
+		if n.run.Parts[h].Is("cleanout", "dwv-cap") {
 			return true
 		}
 	}

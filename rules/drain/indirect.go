@@ -134,7 +134,7 @@ func indirectWasteUntrapped() *rules.Rule {
 				missing := -1
 				for _, x := range n.fixtureDrain(o) {
 					y := &p.Run.Parts[x]
-					if !y.Kind.Has(plumb.PipeLike) && !is(y, "tailpiece", "branch-tailpiece") {
+					if !y.Kind.Has(plumb.PipeLike) && !y.Is("tailpiece", "branch-tailpiece") {
 						continue
 					}
 					if !y.Length.Known {

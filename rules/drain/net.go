@@ -2,7 +2,6 @@ package drain
 
 import (
 	"fmt"
-	"slices"
 
 	"tapwright/plumb"
 	"tapwright/plumb/unit"
@@ -122,7 +121,7 @@ func (n *net) follow() {
 			switch p := &n.run.Parts[x]; {
 			case p.Kind.Has(plumb.TrapSeal):
 				n.trap[x], n.seal[x] = x, x
-			case is(p, "drain-air-gap"):
+			case p.Is("drain-air-gap"):
 				n.seal[x] = -1
 			}
 			done[x] = 2
@@ -136,10 +135,7 @@ func lastsVent(run *plumb.Run, ln *plumb.Line) bool {
 }
 
 // ventEnd reports whether a part lets air into a drain.
-func ventEnd(p *plumb.Part) bool { return is(p, "air-admittance-valve", "vent-cap") }
-
-// is reports whether a part is of one of the kinds.
-func is(p *plumb.Part, ids ...string) bool { return p.Kind != nil && slices.Contains(ids, p.Kind.ID) }
+func ventEnd(p *plumb.Part) bool { return p.Is("air-admittance-valve", "vent-cap") }
 
 // takesIn reports whether a part is where waste enters a drain: a basin, tray,
 // floor drain or receptor with an outlet, not one that only waits at its end.
@@ -194,13 +190,13 @@ func (n *net) goalOf(end int) goal {
 // a basin or receptor that has a drain of its own.
 func receiverOf(p *plumb.Part) plumb.Receiver {
 	switch {
-	case is(p, "soakaway"):
+	case p.Is("soakaway"):
 		return plumb.IntoSoakaway
-	case is(p, "building-drain"):
+	case p.Is("building-drain"):
 		return plumb.IntoBuildingDrain
-	case is(p, "bucket"):
+	case p.Is("bucket"):
 		return plumb.IntoCan
-	case is(p, "trough"):
+	case p.Is("trough"):
 		return plumb.IntoTrough
 	}
 	return plumb.ReceiverUnsaid
@@ -319,11 +315,11 @@ func (n *net) ventOf(trap int) vent {
 	for _, x := range n.arm(trap) {
 		for _, h := range n.hung[x] {
 			if p := &n.run.Parts[h]; ventEnd(p) || n.dry[h] {
-				v := vent{there: plumb.Yes, part: h, aav: is(p, "air-admittance-valve")}
+				v := vent{there: plumb.Yes, part: h, aav: p.Is("air-admittance-valve")}
 				v.at = rules.Related{Span: p.Span, Text: "the vent: " + n.p.Name(h)}
 				if n.dry[h] {
 					parts := n.run.Lines[p.Line].Parts
-					v.aav = is(&n.run.Parts[parts[len(parts)-1]], "air-admittance-valve")
+					v.aav = n.run.Parts[parts[len(parts)-1]].Is("air-admittance-valve")
 				}
 				if sure {
 					v.dist = plumb.Some(far)

@@ -35,7 +35,7 @@ func trapHangsTooLow() *rules.Rule {
 				trap := way[len(way)-1]
 				for _, x := range way[:len(way)-1] {
 					y := &p.Run.Parts[x]
-					down := is(y, "tailpiece", "branch-tailpiece") || pipe(y) && runsFlat(y) == plumb.No
+					down := y.Is("tailpiece", "branch-tailpiece") || pipe(y) && runsFlat(y) == plumb.No
 					switch {
 					case down && y.Length.Known:
 						drop += y.Length.V

@@ -56,11 +56,11 @@ func trapOf(p *rules.Pass, n *net, o outlet) {
 	old := x.Existing
 	for _, part := range n.fixtureDrain(o) {
 		y := &p.Run.Parts[part]
-		old = old && (y.Existing || is(y, "building-drain"))
+		old = old && (y.Existing || y.Is("building-drain"))
 		switch {
 		case y.Unread || y.Wanted:
 			return // what it is must be said first
-		case is(y, "waterless-trap"):
+		case y.Is("waterless-trap"):
 			f.Unknown = true
 			f.Message = fmt.Sprintf("%s stands in for the trap of %s; whether it may is for the inspector", p.Name(part), n.name(o))
 			f.Ask = []plumb.Question{{

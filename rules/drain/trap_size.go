@@ -51,7 +51,7 @@ func trapTooSmall() *rules.Rule {
 					continue
 				}
 				least, why := p.Length("least"), "the least there is"
-				if n.forKitchen(o.part) == plumb.Yes || is(&p.Run.Parts[o.part], "laundry-tub", "double-basin") {
+				if n.forKitchen(o.part) == plumb.Yes || p.Run.Parts[o.part].Is("laundry-tub", "double-basin") {
 					least, why = p.Length("kitchen"), "asked for where food, dishes or laundry are washed"
 				}
 				if unit.Length(v)*unit.Inch*nearly >= least {
@@ -108,7 +108,7 @@ func (n *net) narrowings() (out []narrowing) {
 					nr.trap = up
 					break
 				}
-				if y.Kind.Has(plumb.PipeLike) || len(n.in[up]) != 1 || up != i && is(y, "dwv-reducer") {
+				if y.Kind.Has(plumb.PipeLike) || len(n.in[up]) != 1 || up != i && y.Is("dwv-reducer") {
 					break
 				}
 				up = n.run.Joints[n.in[up][0]].A.Part

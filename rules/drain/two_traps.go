@@ -63,11 +63,11 @@ func trapFormBarred() *rules.Rule {
 				f.Level = g.ease()
 				f.Remedy = "Take a P-trap, level towards its vent."
 				switch {
-				case is(x, "s-trap"):
+				case x.Is("s-trap"):
 					f.Message = fmt.Sprintf("%s is an S-trap: it turns straight down after the seal and sucks itself empty", p.Name(t))
-				case is(x, "drum-trap"):
+				case x.Is("drum-trap"):
 					f.Message = fmt.Sprintf("%s is of a form (drum, bell, crown-vented, with moving parts) that is barred in new work", p.Name(t))
-				case is(x, "bottle-trap"):
+				case x.Is("bottle-trap"):
 					if f.Level == 0 {
 						f.Level = rules.Warning
 					}

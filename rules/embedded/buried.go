@@ -21,7 +21,7 @@ func Buried() []*rules.Rule {
 // does not only pass through it.
 func inGround(p *plumb.Part) bool {
 	return (p.Place.Medium == plumb.Soil || p.Place.Medium == plumb.UnderSlab) && !p.Place.Crosses &&
-		p.Kind != nil && p.Service == plumb.Water && p.Line >= 0 && !p.Unread && !p.Wanted
+		p.Understood() && p.Service == plumb.Water
 }
 
 // says reports whether a phrase has a word with these letters in it.

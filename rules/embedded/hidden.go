@@ -11,8 +11,7 @@ import (
 // its ends go together as far as is known, and both parts were understood. Of
 // the others the reader or the fit rules speak.
 func judged(run *plumb.Run, j *plumb.Joint) bool {
-	a, b := &run.Parts[j.A.Part], &run.Parts[j.B.Part]
-	return !j.Unseen && j.Fit.Joint != "" && j.Fit.Verdict != plumb.No && !a.Unread && !b.Unread && !a.Wanted && !b.Wanted
+	return run.Made(j) && j.Fit.Joint != "" && j.Fit.Verdict != plumb.No
 }
 
 // surely reports whether a joint lies in its medium and not perhaps beside it.

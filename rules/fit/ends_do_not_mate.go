@@ -18,7 +18,7 @@ func endsDoNotMate() *rules.Rule {
 		Check: func(p *rules.Pass) {
 			for i := range p.Run.Joints {
 				j := &p.Run.Joints[i]
-				if !judged(p.Run, j) || j.Fit.Verdict != plumb.No || j.Fit.Friend != "" {
+				if !p.Run.Made(j) || j.Fit.Verdict != plumb.No || j.Fit.Friend != "" {
 					continue
 				}
 				if backwards(p.Run, j.A.Part) || backwards(p.Run, j.B.Part) {
@@ -66,7 +66,7 @@ func crossed(run *plumb.Run, j *plumb.Joint) (part int, ok bool) {
 		fits := true
 		for k := range p.Ends {
 			jk := &run.Joints[p.Ends[k].Joint]
-			fits = fits && judged(run, jk) && jk.Fit.Verdict == plumb.No && counterparts(run.End(jk.Other(i)), &p.Ends[1-k])
+			fits = fits && run.Made(jk) && jk.Fit.Verdict == plumb.No && counterparts(run.End(jk.Other(i)), &p.Ends[1-k])
 		}
 		if fits {
 			return i, true

@@ -22,7 +22,7 @@ func endsNotKnown() *rules.Rule {
 			var order []int
 			for i := range p.Run.Joints {
 				j := &p.Run.Joints[i]
-				if !judged(p.Run, j) || j.Existing || j.Fit.Verdict != plumb.Unknown {
+				if !p.Run.Made(j) || j.Existing || j.Fit.Verdict != plumb.Unknown {
 					continue
 				}
 				part := lacking(p.Run, j)

@@ -31,14 +31,6 @@ func Rules() []*rules.Rule {
 	)
 }
 
-// judged reports whether a joint's fit is anything to speak of: joints to a
-// source are not seen, gaps left on purpose have a rule of their own, and of a
-// phrase that could not be read the reader has complained already.
-func judged(run *plumb.Run, j *plumb.Joint) bool {
-	a, b := &run.Parts[j.A.Part], &run.Parts[j.B.Part]
-	return !j.Unseen && !a.Unread && !b.Unread && !a.Wanted && !b.Wanted
-}
-
 // inlet reports whether water is meant to enter a part with a direction by an
 // end; the catalogue calls such ends in, cold and hot.
 func inlet(e *plumb.End) bool { return e.Name == "in" || e.Name == "cold" || e.Name == "hot" }

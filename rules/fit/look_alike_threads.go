@@ -18,7 +18,7 @@ func lookAlikeThreads() *rules.Rule {
 		Check: func(p *rules.Pass) {
 			for i := range p.Run.Joints {
 				j := &p.Run.Joints[i]
-				if !judged(p.Run, j) || j.Fit.Verdict != plumb.No || j.Fit.Friend == "" ||
+				if !p.Run.Made(j) || j.Fit.Verdict != plumb.No || j.Fit.Friend == "" ||
 					backwards(p.Run, j.A.Part) || backwards(p.Run, j.B.Part) {
 					continue
 				}

@@ -10,7 +10,6 @@ package frost
 
 import (
 	"embed"
-	"slices"
 
 	"tapwright/plumb"
 	"tapwright/rules"
@@ -48,13 +47,10 @@ func winter(run *plumb.Run, x *plumb.Part) plumb.Winter {
 	return run.Winter
 }
 
-// is reports whether a part is of one of the kinds.
-func is(x *plumb.Part, ids ...string) bool { return x.Kind != nil && slices.Contains(ids, x.Kind.ID) }
-
 // frostFree reports whether a part empties itself when it is shut, as long as
 // nothing is left on it.
 func frostFree(x *plumb.Part) bool {
-	return is(x, "frost-free-sillcock", "wall-hydrant", "dual-check-wall-hydrant", "yard-hydrant", "sanitary-yard-hydrant")
+	return x.Is("frost-free-sillcock", "wall-hydrant", "dual-check-wall-hydrant", "yard-hydrant", "sanitary-yard-hydrant")
 }
 
 // buried reports whether a part lies in the ground.
@@ -67,6 +63,3 @@ func buried(x *plumb.Part) bool {
 func standsWhere(run *plumb.Run, x *plumb.Part) bool {
 	return x.Existing && x.Place.Medium == plumb.Unsaid && x.Winter == plumb.WinterUnsaid && run.Lines[x.Line].Winter == plumb.WinterUnsaid
 }
-
-// ours reports whether a part is one the rules speak of: on a line and understood.
-func ours(x *plumb.Part) bool { return x.Line >= 0 && x.Kind != nil && !x.Unread && !x.Wanted }

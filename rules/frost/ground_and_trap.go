@@ -28,7 +28,7 @@ func waterPipeTooShallow() *rules.Rule {
 			deep := false
 			for i := range p.Run.Parts {
 				x := &p.Run.Parts[i]
-				if !ours(x) || x.Service != plumb.Water || !rigidOrHose(x) || x.Existing || x.Place.Medium != plumb.Soil || x.Place.Crosses {
+				if !x.Understood() || x.Service != plumb.Water || !rigidOrHose(x) || x.Existing || x.Place.Medium != plumb.Soil || x.Place.Crosses {
 					continue
 				}
 				if !x.Height.Known {
@@ -92,7 +92,7 @@ func trapLeftFull() *rules.Rule {
 			}
 			for i := range p.Run.Parts {
 				x := &p.Run.Parts[i]
-				if !ours(x) || !x.Kind.Has(plumb.TrapSeal) || buried(x) || standsWhere(p.Run, x) {
+				if !x.Understood() || !x.Kind.Has(plumb.TrapSeal) || buried(x) || standsWhere(p.Run, x) {
 					continue
 				}
 				f := p.AtPart(i)

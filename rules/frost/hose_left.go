@@ -20,7 +20,7 @@ func hoseLeftOnFrostFreeTap() *rules.Rule {
 			}
 			for i := range p.Run.Parts {
 				x := &p.Run.Parts[i]
-				if !ours(x) || !frostFree(x) && !is(x, "anti-siphon-sillcock") {
+				if !x.Understood() || !frostFree(x) && !x.Is("anti-siphon-sillcock") {
 					continue
 				}
 				for k := range x.Ends {
@@ -29,7 +29,7 @@ func hoseLeftOnFrostFreeTap() *rules.Rule {
 					}
 					on := p.Run.Joints[x.Ends[k].Joint].Other(i).Part
 					y := &p.Run.Parts[on]
-					if w := winter(p.Run, y); !ours(y) || w == plumb.TakenOff || w == plumb.WinterUnsaid {
+					if w := winter(p.Run, y); !y.Understood() || w == plumb.TakenOff || w == plumb.WinterUnsaid {
 						continue
 					}
 					f := p.AtPart(on)
@@ -57,7 +57,7 @@ func breakerLeftOn() *rules.Rule {
 			}
 			for i := range p.Run.Parts {
 				x := &p.Run.Parts[i]
-				if !ours(x) || x.Kind.Device == nil || !x.Kind.Device.HoseEnd || winter(p.Run, x) != plumb.Stays {
+				if !x.Understood() || x.Kind.Device == nil || !x.Kind.Device.HoseEnd || winter(p.Run, x) != plumb.Stays {
 					continue
 				}
 				up := -1
@@ -68,7 +68,7 @@ func breakerLeftOn() *rules.Rule {
 				}
 				if up >= 0 {
 					y := &p.Run.Parts[up]
-					if frostFree(y) || is(y, "anti-siphon-sillcock") || y.Line >= 0 && winter(p.Run, y) == plumb.Stays && !standsWhere(p.Run, y) {
+					if frostFree(y) || y.Is("anti-siphon-sillcock") || y.Line >= 0 && winter(p.Run, y) == plumb.Stays && !standsWhere(p.Run, y) {
 						continue
 					}
 				}

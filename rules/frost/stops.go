@@ -23,8 +23,8 @@ func winterStopNotSeen() *rules.Rule {
 			told := map[int]bool{}
 			for i := range p.Run.Parts {
 				x := &p.Run.Parts[i]
-				if !ours(x) || x.Service != plumb.Water || !bare.Part(i) || !rules.CanShut(x) || winter(p.Run, x) != plumb.Drained ||
-					frostFree(x) || is(x, "anti-siphon-sillcock") || !hasOutlet(x) || told[bare.Root(i)] {
+				if !x.Understood() || x.Service != plumb.Water || !bare.Part(i) || !rules.CanShut(x) || winter(p.Run, x) != plumb.Drained ||
+					frostFree(x) || x.Is("anti-siphon-sillcock") || !hasOutlet(x) || told[bare.Root(i)] {
 					continue
 				}
 				told[bare.Root(i)] = true
@@ -69,7 +69,7 @@ func ballValveLeftShut() *rules.Rule {
 			n := 0
 			for i := range p.Run.Parts {
 				x := &p.Run.Parts[i]
-				if !ours(x) || !is(x, "ball-valve", "hose-ball-valve") || x.Between != plumb.LeftShut || x.Winter != plumb.WinterUnsaid ||
+				if !x.Understood() || !x.Is("ball-valve", "hose-ball-valve") || x.Between != plumb.LeftShut || x.Winter != plumb.WinterUnsaid ||
 					winter(p.Run, x) != plumb.Drained || buried(x) || x.Place.Medium == plumb.Pit || standsWhere(p.Run, x) {
 					continue
 				}

@@ -33,7 +33,7 @@ func waterStaysInFrost() *rules.Rule {
 			lines := make([]group, len(p.Run.Lines))
 			for i := range p.Run.Parts {
 				x := &p.Run.Parts[i]
-				if !ours(x) || x.Service != plumb.Water || winter(p.Run, x) != plumb.Stays || buried(x) || x.Place.Medium == plumb.Pit ||
+				if !x.Understood() || x.Service != plumb.Water || winter(p.Run, x) != plumb.Stays || buried(x) || x.Place.Medium == plumb.Pit ||
 					standsWhere(p.Run, x) || behind.Part(i) || !p.Facts.Fed.Part(i) || x.Kind.Device != nil && x.Kind.Device.HoseEnd || x.Kind.Has(plumb.Plugs) {
 					continue
 				}

@@ -72,7 +72,7 @@ func newDrainage(p *rules.Pass) *drainage {
 	any := false
 	for i := range run.Parts {
 		x := &run.Parts[i]
-		d.part[i] = ours(x) && x.Service == plumb.Water && winter(run, x) == plumb.Drained && !buried(x) &&
+		d.part[i] = x.Understood() && x.Service == plumb.Water && winter(run, x) == plumb.Drained && !buried(x) &&
 			x.Place.Medium != plumb.Pit && !standsWhere(run, x) && p.Facts.Fed.Part(i)
 		any = any || d.part[i]
 	}

@@ -24,7 +24,7 @@ func winterNotSaid() *rules.Rule {
 			}
 			first, count := -1, 0
 			for i := range p.Run.Parts {
-				if x := &p.Run.Parts[i]; ours(x) && winter(p.Run, x) == plumb.WinterUnsaid && !buried(x) && !is(x, "soakaway", "building-drain") {
+				if x := &p.Run.Parts[i]; x.Understood() && winter(p.Run, x) == plumb.WinterUnsaid && !buried(x) && !x.Is("soakaway", "building-drain") {
 					if count++; first < 0 {
 						first = i
 					}

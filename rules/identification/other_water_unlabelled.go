@@ -62,7 +62,7 @@ func otherWaterUnlabelled() *rules.Rule {
 
 // weeping reports whether a part is a hydrant that drains through a hole in the
 // ground.
-func weeping(p *plumb.Part) bool { return p.Kind != nil && p.Kind.ID == "yard-hydrant" }
+func weeping(p *plumb.Part) bool { return p.Is("yard-hydrant") }
 
 // head is the part that a label belongs on: the tap that a hose hangs on, or the
 // outlet itself.

@@ -32,14 +32,13 @@ func Rules() []*rules.Rule {
 // judged reports whether a joint can be judged: its ends go together as far as
 // is known, and both parts were understood.
 func judged(run *plumb.Run, j *plumb.Joint) bool {
-	a, b := &run.Parts[j.A.Part], &run.Parts[j.B.Part]
-	return !j.Unseen && j.Fit.Joint != "" && j.Fit.Verdict != plumb.No && !a.Unread && !b.Unread && !a.Wanted && !b.Wanted
+	return run.Made(j) && j.Fit.Joint != "" && j.Fit.Verdict != plumb.No
 }
 
 // readable reports whether a part of the pressure side is known well enough to
 // be judged.
 func readable(p *plumb.Part) bool {
-	return p.Line >= 0 && p.Service == plumb.Water && p.Kind != nil && !p.Unread && !p.Wanted
+	return p.Understood() && p.Service == plumb.Water
 }
 
 // The groups of metals by how they behave against one another.

@@ -16,7 +16,7 @@ func onWater(p *plumb.Part) bool { return p.Line >= 0 && p.Service == plumb.Wate
 // the spout is where the water goes and no part of the line.
 func readable(p *plumb.Part) bool {
 	basin := p.Kind.HasAny(plumb.Holds|plumb.Receives) && !p.Kind.Has(plumb.Supply)
-	return onWater(p) && p.Kind != nil && !p.Unread && !p.Wanted && !basin
+	return onWater(p) && p.Understood() && !basin
 }
 
 // jointUse tells whether people take in the water that touches a joint: it wets

@@ -39,8 +39,7 @@ func Rules() []*rules.Rule {
 // ends must make a joint, and neither part be a gap or a phrase that was not
 // understood.
 func judged(run *plumb.Run, j *plumb.Joint) bool {
-	a, b := &run.Parts[j.A.Part], &run.Parts[j.B.Part]
-	return !j.Unseen && j.Fit.Joint != "" && !a.Unread && !b.Unread && !a.Wanted && !b.Wanted
+	return run.Made(j) && j.Fit.Joint != ""
 }
 
 // smeared reports whether a substance is put on joints in the belief that it

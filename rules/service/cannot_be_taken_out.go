@@ -26,7 +26,7 @@ func cannotBeTakenOut() *rules.Rule {
 			}
 			for i := range p.Run.Parts {
 				x := &p.Run.Parts[i]
-				if !ours(x) || x.Existing || !wears(x) || len(w.joints[i]) == 0 || w.comesOut(i) {
+				if !x.Understood() || x.Existing || !wears(x) || len(w.joints[i]) == 0 || w.comesOut(i) {
 					continue
 				}
 				f := p.AtPart(i)
@@ -75,7 +75,7 @@ func (w *ways) judge(joint, to int) hold {
 	switch {
 	case nutted(w.run, j) || q.Kind != nil && q.Kind.Group == "union":
 		return nut
-	case j.Unseen || !ours(q) || j.Fit.Joint == "":
+	case j.Unseen || !q.Understood() || j.Fit.Joint == "":
 		return unseen
 	case q.Place.Medium.Covered() && !q.Place.Sleeve:
 		return fixed

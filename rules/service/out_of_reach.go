@@ -19,7 +19,7 @@ func outOfReach() *rules.Rule {
 			for i := range p.Run.Parts {
 				x := &p.Run.Parts[i]
 				m := x.Place.Medium
-				if !ours(x) || x.Place.Crosses || !m.Covered() || told[i] || !wantsReach(x) {
+				if !x.Understood() || x.Place.Crosses || !m.Covered() || told[i] || !wantsReach(x) {
 					continue
 				}
 				f := p.AtPart(i)
@@ -63,11 +63,11 @@ func wantsReach(x *plumb.Part) bool {
 			return false // a tap or a drain is worked from outside
 		}
 	}
-	if is(x, "curb-stop") || x.Kind.Has(plumb.HandHeld) {
+	if x.Is("curb-stop") || x.Kind.Has(plumb.HandHeld) {
 		return false
 	}
 	return x.Kind.HasAny(plumb.Shuts|plumb.SelfActing|plumb.Cleans|plumb.Adds) || assembly(x) || wears(x) ||
-		x.Kind.Group == "union" || is(x, "cleanout", "cleanout-tee", "air-admittance-valve", "check-valve")
+		x.Kind.Group == "union" || x.Is("cleanout", "cleanout-tee", "air-admittance-valve", "check-valve")
 }
 
 // hiddenJoints tells of which parts a joint lies hidden that may not: the rules

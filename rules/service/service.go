@@ -7,7 +7,6 @@ package service
 
 import (
 	"embed"
-	"slices"
 
 	"tapwright/plumb"
 	"tapwright/rules"
@@ -26,12 +25,6 @@ func Rules() []*rules.Rule {
 	)
 }
 
-// is reports whether a part is of one of the kinds.
-func is(x *plumb.Part, ids ...string) bool { return x.Kind != nil && slices.Contains(ids, x.Kind.ID) }
-
-// ours reports whether a part is one the rules speak of: on a line and understood.
-func ours(x *plumb.Part) bool { return x.Line >= 0 && x.Kind != nil && !x.Unread && !x.Wanted }
-
 // assembly reports whether a part is a backflow device of its own in the line.
 func assembly(x *plumb.Part) bool {
 	return x.Kind.Device != nil && !x.Kind.Device.HoseEnd && !x.Kind.Device.AirGap && x.Kind.Group == "backflow"
@@ -40,7 +33,7 @@ func assembly(x *plumb.Part) bool {
 // wears reports whether a part is changed or opened at a bench one day.
 func wears(x *plumb.Part) bool {
 	return x.Kind.Has(plumb.Cleans) || assembly(x) || x.Kind.Has(plumb.Adds) && !x.Kind.Has(plumb.HandHeld) ||
-		is(x, "pressure-regulator", "water-meter", "pump", "water-heater", "mixing-valve", "solenoid-valve", "anti-siphon-valve", "backwater-valve")
+		x.Is("pressure-regulator", "water-meter", "pump", "water-heater", "mixing-valve", "solenoid-valve", "anti-siphon-valve", "backwater-valve")
 }
 
 // threaded reports whether a joint is undone by turning one of its parts.

@@ -23,7 +23,7 @@ func testClearance() *rules.Rule {
 			silent := false
 			for i := range p.Run.Parts {
 				x := &p.Run.Parts[i]
-				if !ours(x) || x.Device == nil || x.Device.Testable != plumb.Yes {
+				if !x.Understood() || x.Device == nil || x.Device.Testable != plumb.Yes {
 					continue
 				}
 				h := p.Facts.Height(i)

@@ -19,7 +19,7 @@ func trapCannotBeOpened() *rules.Rule {
 		Check: func(p *rules.Pass) {
 			var basins []int
 			for i := range p.Run.Parts {
-				if is(&p.Run.Parts[i], "basin", "double-basin", "laundry-tub") {
+				if p.Run.Parts[i].Is("basin", "double-basin", "laundry-tub") {
 					basins = append(basins, i)
 				}
 			}
@@ -35,7 +35,7 @@ func trapCannotBeOpened() *rules.Rule {
 			}
 			for i := range p.Run.Parts {
 				x := &p.Run.Parts[i]
-				if !ours(x) || x.Existing || len(joints[i]) < 2 || !below.Part(i) || is(x, "running-trap") || opensBy(x) {
+				if !x.Understood() || x.Existing || len(joints[i]) < 2 || !below.Part(i) || x.Is("running-trap") || opensBy(x) {
 					continue
 				}
 				opens := false

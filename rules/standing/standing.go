@@ -31,7 +31,7 @@ func Rules() []*rules.Rule {
 // hose reports whether a part is hose that is made to be laid out and put away.
 // Soaker hose is left out: it empties itself.
 func hose(p *plumb.Part) bool {
-	return p.Line >= 0 && p.Service == plumb.Water && p.Kind != nil && !p.Unread && !p.Wanted &&
+	return p.Understood() && p.Service == plumb.Water &&
 		slices.Contains([]string{"garden-hose", "drinking-water-hose", "leader-hose", "bulk-hose", "hose-reel"}, p.Kind.ID)
 }
 

@@ -9,7 +9,7 @@ import (
 // quick reports whether a part closes in the blink of an eye by itself: a valve
 // with a magnet, a timer, a self-closing faucet. Float valves close slowly.
 func quick(p *plumb.Part) bool {
-	return is(p, "solenoid-valve", "anti-siphon-valve", "hose-timer", "multi-outlet-timer", "metering-faucet", "quick-socket-stop")
+	return p.Is("solenoid-valve", "anti-siphon-valve", "hose-timer", "multi-outlet-timer", "metering-faucet", "quick-socket-stop")
 }
 
 func hammerArrestorMissing() *rules.Rule {
@@ -25,7 +25,7 @@ func hammerArrestorMissing() *rules.Rule {
 			stops := func(i int) bool { return quick(&run.Parts[i]) }
 			var arrestors, before []int
 			for i := range run.Parts {
-				if is(&run.Parts[i], "water-hammer-arrestor", "hose-hammer-arrestor") {
+				if run.Parts[i].Is("water-hammer-arrestor", "hose-hammer-arrestor") {
 					arrestors = append(arrestors, i)
 				}
 			}

@@ -16,12 +16,12 @@ func hot(p *rules.Pass) []bool {
 	warm := make([]bool, len(run.Parts))
 	var heaters, hotLegs, coldLegs []int
 	for i := range run.Parts {
-		if is(&run.Parts[i], heater) {
+		if run.Parts[i].Is(heater) {
 			heaters = append(heaters, i)
 		}
 	}
 	inlet := func(e plumb.EndRef) string {
-		if is(&run.Parts[e.Part], heater) {
+		if run.Parts[e.Part].Is(heater) {
 			return ""
 		}
 		return run.End(e).Name
@@ -38,24 +38,24 @@ func hot(p *rules.Pass) []bool {
 		return warm
 	}
 	mixes := func(i int) bool { // beyond it the water is mixed
-		return run.Parts[i].EndNamed("hot") >= 0 && run.Parts[i].EndNamed("cold") >= 0 && !is(&run.Parts[i], heater)
+		return run.Parts[i].EndNamed("hot") >= 0 && run.Parts[i].EndNamed("cold") >= 0 && !run.Parts[i].Is(heater)
 	}
 	after := p.Facts.View.Walk(topo.Down, heaters, mixes)
 	stops := func(i int) bool {
 		x := &run.Parts[i]
-		return x.Kind.HasAny(plumb.Divides|plumb.Supply) || is(x, heater) || mixes(i)
+		return x.Kind.HasAny(plumb.Divides|plumb.Supply) || x.Is(heater) || mixes(i)
 	}
 	cold := p.Facts.View.Walk(topo.Up, coldLegs, stops)
 	leg := p.Facts.View.Walk(topo.Up, hotLegs, stops)
 	fromCold := map[int]bool{} // legs that begin where cold water does
 	for i := range run.Parts {
-		if leg.Part(i) && stops(i) && !is(&run.Parts[i], heater) && !mixes(i) && !after.Part(i) &&
+		if leg.Part(i) && stops(i) && !run.Parts[i].Is(heater) && !mixes(i) && !after.Part(i) &&
 			(cold.Part(i) || run.Parts[i].Kind.Has(plumb.Divides)) {
 			fromCold[leg.Root(i)] = true
 		}
 	}
 	for i := range run.Parts {
-		follows := after.Part(i) && !is(&run.Parts[i], heater) && !mixes(i)
+		follows := after.Part(i) && !run.Parts[i].Is(heater) && !mixes(i)
 		leads := leg.Part(i) && !stops(i) && !fromCold[leg.Root(i)]
 		warm[i] = follows || leads
 	}

@@ -26,7 +26,7 @@ func pressureOverLimit() *rules.Rule {
 				}
 			}
 			for i := range p.Run.Parts {
-				if _, ok := z.highest[i]; !ok && is(&p.Run.Parts[i], regulator) && z.of[i] >= 0 {
+				if _, ok := z.highest[i]; !ok && p.Run.Parts[i].Is(regulator) && z.of[i] >= 0 {
 					unset[z.of[i]] = append(unset[z.of[i]], i)
 				}
 			}

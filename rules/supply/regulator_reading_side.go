@@ -29,7 +29,7 @@ func regulatorReadingSide() *rules.Rule {
 				f.Span, f.Unknown = rd.Span, true
 				zone := z.of[rd.At]
 				switch {
-				case is(&p.Run.Parts[rd.At], regulator):
+				case p.Run.Parts[rd.At].Is(regulator):
 					f.Message = fmt.Sprintf("%s was read at %s: before it or behind it?", rd.Pressure.V.Both(), p.Name(rd.At))
 				case zone >= 0 && z.regulated(zone) && overSet(p, zone, rd):
 					set := p.Run.Parts[zone].Set.V

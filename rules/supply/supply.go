@@ -39,12 +39,7 @@ func Rules() []*rules.Rule {
 // readable reports whether a part of the pressure side is known well enough to
 // be judged; of the others the reader has spoken already.
 func readable(p *plumb.Part) bool {
-	return p.Line >= 0 && p.Service == plumb.Water && p.Kind != nil && !p.Unread && !p.Wanted
-}
-
-// is reports whether a part is of one of the kinds.
-func is(p *plumb.Part, kinds ...string) bool {
-	return p.Kind != nil && slices.Contains(kinds, p.Kind.ID)
+	return p.Understood() && p.Service == plumb.Water
 }
 
 // of reports whether a part is of a material.

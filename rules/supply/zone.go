@@ -41,7 +41,7 @@ func (k known) tell(p *rules.Pass) string {
 func zonesOf(p *rules.Pass) *zones {
 	run := p.Run
 	z := &zones{run: run, of: make([]int, len(run.Parts)), highest: map[int]known{}}
-	stops := func(i int) bool { return is(&run.Parts[i], regulator) }
+	stops := func(i int) bool { return run.Parts[i].Is(regulator) }
 	var regulators, after []int
 	before := p.Facts.Passing(stops)
 	for i := range run.Parts {
@@ -105,4 +105,4 @@ func (z *zones) at(part int) (known, bool) {
 }
 
 // regulated reports whether a zone is one behind a regulator.
-func (z *zones) regulated(zone int) bool { return is(&z.run.Parts[zone], regulator) }
+func (z *zones) regulated(zone int) bool { return z.run.Parts[zone].Is(regulator) }
