@@ -2,6 +2,7 @@ package rules
 
 import (
 	"fmt"
+	"reflect"
 	"slices"
 	"sync"
 
@@ -30,6 +31,8 @@ type Facts struct {
 	// and perhaps; worked out when first asked for, since few runs need it.
 	pressed, maybe topo.Reach
 	askPressed     sync.Once
+	// shared holds what families work out for several of their rules.
+	shared sync.Map
 }
 
 // Outlet is an end where water leaves the run.
@@ -64,6 +67,14 @@ func NewFacts(run *plumb.Run) *Facts {
 		f.findHeights,
 	)
 	return f
+}
+
+// Shared gives what several rules of a family want to know of a run, one value of
+// each type: the first rule that asks has it built, the others read it. Rules may
+// run side by side, so it must not be changed once it is built.
+func Shared[T any](f *Facts, build func() T) T {
+	once, _ := f.shared.LoadOrStore(reflect.TypeFor[T](), sync.OnceValue(build))
+	return once.(func() T)()
 }
 
 // Sources are the parts that stand for the sources of the given water.

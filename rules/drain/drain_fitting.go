@@ -91,24 +91,7 @@ func (n *net) branchIn(part int) bool {
 // or carries more than one fixture's waste.
 func (n *net) tightBend(p *rules.Pass, part int) bool {
 	v, ok := inches(n.size(part))
-	return ok && unit.Length(v)*unit.Inch > p.Length("quarter-bend")*nearly || n.shared()[part]
-}
-
-// shared tells of each part whether the waste of several outlets runs through it.
-func (n *net) shared() []bool {
-	if n.many != nil {
-		return n.many
-	}
-	n.many = make([]bool, len(n.next))
-	for i := range n.next {
-		if len(n.in[i]) < 2 {
-			continue
-		}
-		for at := i; at >= 0 && !n.many[at]; at = n.next[at] {
-			n.many[at] = true
-		}
-	}
-	return n.many
+	return ok && unit.Length(v)*unit.Inch > p.Length("quarter-bend")*nearly || n.many[part]
 }
 
 func pressureFittingInDrain() *rules.Rule {

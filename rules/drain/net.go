@@ -11,8 +11,8 @@ import (
 // net is how waste runs through the drains of a run. All of it is worked out in
 // time proportional to the run.
 type net struct {
-	p   *rules.Pass
-	run *plumb.Run
+	facts *rules.Facts
+	run   *plumb.Run
 	// next is the part that waste runs on to, by the joint in by; -1 at the end.
 	next, by []int
 	in       [][]int // joints by which waste enters a part
@@ -23,7 +23,7 @@ type net struct {
 	last     []int   // the part at which the way of a part ends
 	uses     map[int][]plumb.Use
 	outlets  []outlet
-	many     []bool // of shared, once asked for
+	many     []bool // the waste of several outlets runs through the part
 }
 
 // outlet is one outlet of a basin, tray or receptor.
@@ -34,9 +34,16 @@ type outlet struct {
 
 // netOf gives the net of a run; ok is false where the run has no drain.
 func netOf(p *rules.Pass) (n *net, ok bool) {
-	run := p.Run
+	n = rules.Shared(p.Facts, func() *net { return newNet(p.Facts) })
+	return n, n != nil
+}
+
+// newNet works the net out; nil where the run has no drain.
+func newNet(facts *rules.Facts) *net {
+	run := facts.Run
 	waste := func(i int) bool { return run.Parts[i].Service&plumb.Waste != 0 && run.Parts[i].Line >= 0 }
-	n = &net{p: p, run: run, uses: map[int][]plumb.Use{}}
+	n := &net{facts: facts, run: run, uses: map[int][]plumb.Use{}}
+	ok := false
 	for i := range run.Lines {
 		switch ln := &run.Lines[i]; {
 		case ln.Service&plumb.Waste != 0 && len(ln.Parts) > 0:
@@ -46,7 +53,7 @@ func netOf(p *rules.Pass) (n *net, ok bool) {
 		}
 	}
 	if !ok {
-		return nil, false
+		return nil
 	}
 	size := len(run.Parts)
 	n.next, n.by = make([]int, size), make([]int, size)
@@ -97,7 +104,16 @@ func netOf(p *rules.Pass) (n *net, ok bool) {
 			n.outlets = append(n.outlets, o)
 		}
 	}
-	return n, true
+	n.many = make([]bool, size)
+	for i := range n.next {
+		if len(n.in[i]) < 2 {
+			continue
+		}
+		for at := i; at >= 0 && !n.many[at]; at = n.next[at] {
+			n.many[at] = true
+		}
+	}
+	return n
 }
 
 // follow fills in trap and last, from the ends of the ways up. A ring, which the
@@ -146,9 +162,9 @@ func takesIn(p *plumb.Part) bool {
 // name is how to call a basin's outlet: with its end where it has several.
 func (n *net) name(o outlet) string {
 	if len(n.run.Parts[o.part].Ends) > 1 {
-		return n.p.Name(o.part) + "." + n.run.Parts[o.part].Ends[o.end].Name
+		return n.facts.Name(o.part) + "." + n.run.Parts[o.part].Ends[o.end].Name
 	}
-	return n.p.Name(o.part)
+	return n.facts.Name(o.part)
 }
 
 // goal is where the waste of an outlet ends.
@@ -211,7 +227,7 @@ func (n *net) the(g goal) string {
 	case plumb.ReceiverUnsaid:
 		return "a place that is not said"
 	case plumb.IntoBasin:
-		return n.p.Name(g.part)
+		return n.facts.Name(g.part)
 	case plumb.IntoSeptic:
 		return "the septic tank"
 	}
@@ -316,7 +332,7 @@ func (n *net) ventOf(trap int) vent {
 		for _, h := range n.hung[x] {
 			if p := &n.run.Parts[h]; ventEnd(p) || n.dry[h] {
 				v := vent{there: plumb.Yes, part: h, aav: p.Is("air-admittance-valve")}
-				v.at = rules.Related{Span: p.Span, Text: "the vent: " + n.p.Name(h)}
+				v.at = rules.Related{Span: p.Span, Text: "the vent: " + n.facts.Name(h)}
 				if n.dry[h] {
 					parts := n.run.Lines[p.Line].Parts
 					v.aav = n.run.Parts[parts[len(parts)-1]].Is("air-admittance-valve")
@@ -428,7 +444,7 @@ func ventQuestion() plumb.Question {
 // count names several parts: "a", "a and 2 more".
 func (n *net) count(parts []int) string {
 	if len(parts) == 1 {
-		return n.p.Name(parts[0])
+		return n.facts.Name(parts[0])
 	}
-	return fmt.Sprintf("%s and %d more", n.p.Name(parts[0]), len(parts)-1)
+	return fmt.Sprintf("%s and %d more", n.facts.Name(parts[0]), len(parts)-1)
 }

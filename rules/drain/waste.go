@@ -45,8 +45,8 @@ func (n *net) ends() (out []drainEnd) {
 }
 
 // atEnd begins a finding about where waste goes: where that was said.
-func (n *net) atEnd(e drainEnd) rules.Finding {
-	f := n.p.AtPart(e.last)
+func (n *net) atEnd(p *rules.Pass, e drainEnd) rules.Finding {
+	f := p.AtPart(e.last)
 	if e.goal.line.IntoAt.Known() {
 		f.Span = e.goal.line.IntoAt
 	}
@@ -99,7 +99,7 @@ func wasteToStormDrain() *rules.Rule {
 				if e.goal.into != plumb.IntoStormDrain {
 					continue
 				}
-				f := n.atEnd(e)
+				f := n.atEnd(p, e)
 				f.Message = fmt.Sprintf("the waste of %s runs into a storm drain, and so untreated into open water", n.from(e))
 				f.Remedy = "Lead it into the building drain, or into a can that is emptied there."
 				p.Report(f)
@@ -124,7 +124,7 @@ func kitchenWasteToGround() *rules.Rule {
 				if e.goal.into != plumb.OntoGround {
 					continue
 				}
-				f := n.atEnd(e)
+				f := n.atEnd(p, e)
 				f.Remedy = "Catch it in a can and empty that into a drain, or lead it into the building drain; with a permit, waive this with that reason."
 				switch n.kitchenWaste(e) {
 				case plumb.Yes:
@@ -170,7 +170,7 @@ func wasteToSoil() *rules.Rule {
 				if !soak && (e.goal.into != plumb.OntoGround || k != plumb.No) {
 					continue // kitchen waste on the ground has a rule of its own
 				}
-				f := n.atEnd(e)
+				f := n.atEnd(p, e)
 				f.Unknown = true
 				f.Message = fmt.Sprintf("whether the waste of %s may go into %s is for local law to say", n.from(e), n.the(e.goal))
 				if soak && k == plumb.Yes {

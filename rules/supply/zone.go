@@ -39,11 +39,15 @@ func (k known) tell(p *rules.Pass) string {
 }
 
 func zonesOf(p *rules.Pass) *zones {
-	run := p.Run
+	return rules.Shared(p.Facts, func() *zones { return newZones(p.Facts) })
+}
+
+func newZones(facts *rules.Facts) *zones {
+	run := facts.Run
 	z := &zones{run: run, of: make([]int, len(run.Parts)), highest: map[int]known{}}
 	stops := func(i int) bool { return run.Parts[i].Is(regulator) }
 	var regulators, after []int
-	before := p.Facts.Passing(stops)
+	before := facts.Passing(stops)
 	for i := range run.Parts {
 		if stops(i) {
 			regulators = append(regulators, i)
@@ -59,7 +63,7 @@ func zonesOf(p *rules.Pass) *zones {
 			}
 		}
 	}
-	reduced := p.Facts.View.Walk(topo.Down, after, stops)
+	reduced := facts.View.Walk(topo.Down, after, stops)
 	for i := range run.Parts {
 		switch {
 		case before.Part(i):
