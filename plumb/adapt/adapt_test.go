@@ -23,7 +23,7 @@ var build = sync.OnceValues(func() (*Finder, error) {
 	if err != nil {
 		return nil, err
 	}
-	return New(cat, table)
+	return New(cat, table, phrase.New(cat))
 })
 
 func finder(t testing.TB) *Finder {

@@ -164,7 +164,7 @@ func TestOptimalAgainstEveryChain(t *testing.T) {
 
 func TestDeterministic(t *testing.T) {
 	a := finder(t)
-	b, err := New(a.cat, a.shelf.table)
+	b, err := New(a.cat, a.shelf.table, a.reader)
 	require.NoError(t, err)
 	list := ends(t, a)
 	for i := range list {
@@ -199,7 +199,7 @@ func BenchmarkFind(b *testing.B) {
 func BenchmarkNew(b *testing.B) {
 	f := finder(b)
 	for b.Loop() {
-		if _, err := New(f.cat, f.shelf.table); err != nil {
+		if _, err := New(f.cat, f.shelf.table, f.reader); err != nil {
 			b.Fatal(err)
 		}
 	}

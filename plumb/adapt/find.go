@@ -26,8 +26,7 @@ type Finder struct {
 }
 
 // New reads what is sold; the error holds every fault of the embedded data.
-func New(cat *catalogue.Catalogue, table *mate.Table) (*Finder, error) {
-	reader := phrase.New(cat)
+func New(cat *catalogue.Catalogue, table *mate.Table, reader *phrase.Reader) (*Finder, error) {
 	items, err := loadSold(cat, reader, soldText)
 	if err != nil {
 		return nil, err

@@ -39,6 +39,9 @@ func New(cat *catalogue.Catalogue, table *mate.Table) *Reader {
 	return &Reader{cat: cat, table: table, phrases: phrase.New(cat), source: cat.Kind("source")}
 }
 
+// Phrases is the reader of phrases that the run files are read with.
+func (r *Reader) Phrases() *phrase.Reader { return r.phrases }
+
 // The keys of each map of a run file.
 var (
 	fileKeys    = []string{"format", "title", "setting", "winter", "sources", "readings", "usual seal", "runs", "drains", "rules"}

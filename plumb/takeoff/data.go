@@ -70,10 +70,10 @@ type tool struct {
 	test                 string
 }
 
-// New makes a maker from the catalogue and the mating table. An error is a
-// fault of the data.
-func New(cat *catalogue.Catalogue, table *mate.Table) (*Maker, error) {
-	m := &Maker{cat: cat, table: table, phrases: phrase.New(cat)}
+// New makes a maker from the catalogue, the mating table and the reader of
+// phrases. An error is a fault of the data.
+func New(cat *catalogue.Catalogue, table *mate.Table, phrases *phrase.Reader) (*Maker, error) {
+	m := &Maker{cat: cat, table: table, phrases: phrases}
 	l := &loader{}
 	m.readGroups(l)
 	m.readHabits(l)

@@ -42,11 +42,12 @@ var shared = func() world {
 	if err != nil {
 		panic(err)
 	}
-	maker, err := takeoff.New(cat, table)
+	reader := runfile.New(cat, table)
+	maker, err := takeoff.New(cat, table, reader.Phrases())
 	if err != nil {
 		panic(err)
 	}
-	return world{cat, table, runfile.New(cat, table), maker}
+	return world{cat, table, reader, maker}
 }()
 
 // read reads a run that must be read in full.

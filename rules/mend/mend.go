@@ -28,11 +28,11 @@ type Mender struct {
 
 // New makes a mender; an error is a fault of the embedded data.
 func New(cat *catalogue.Catalogue, table *mate.Table, reader *runfile.Reader) (*Mender, error) {
-	finder, err := adapt.New(cat, table)
+	finder, err := adapt.New(cat, table, reader.Phrases())
 	if err != nil {
 		return nil, err
 	}
-	return &Mender{cat, table, reader, phrase.New(cat), finder}, nil
+	return &Mender{cat, table, reader, reader.Phrases(), finder}, nil
 }
 
 // Plan is what mending a file comes to.

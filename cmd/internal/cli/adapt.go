@@ -98,11 +98,7 @@ var loadFinder = sync.OnceValues(func() (*adapt.Finder, error) {
 	if err != nil {
 		return nil, err
 	}
-	table, err := mate.Load(e.cat)
-	if err != nil {
-		return nil, err
-	}
-	return adapt.New(e.cat, table)
+	return adapt.New(e.cat, e.table, e.reader.Phrases())
 })
 
 func (a *app) runAdapt(o *adaptOptions) error {

@@ -52,9 +52,7 @@ not checked.`,
 			}
 			return nil
 		},
-		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-			return []string{"yaml", "yml"}, cobra.ShellCompDirectiveFilterFileExt
-		},
+		ValidArgsFunction: runFiles,
 		RunE: func(_ *cobra.Command, args []string) error {
 			o.paths = args
 			return run(o)
@@ -75,8 +73,8 @@ func (a *app) runCheck(o *checkOptions) error {
 	if err := knownProfile(o.profile); err != nil {
 		return err
 	}
-	if slices.Contains(o.paths, "-") && a.sys.InTerminal {
-		return &usageError{"standard input is a keyboard; nothing is read from it", "Feed it a file: tapwright check - < bench.yaml"}
+	if err := a.noKeyboard("check", o.paths...); err != nil {
+		return err
 	}
 	c, err := newChecker()
 	if err != nil {

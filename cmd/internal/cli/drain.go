@@ -63,9 +63,7 @@ the water, or where a fact is missing (--fail-on error: the first two only).`,
 			}
 			return nil
 		},
-		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-			return []string{"yaml", "yml"}, cobra.ShellCompDirectiveFilterFileExt
-		},
+		ValidArgsFunction: runFiles,
 		RunE: func(_ *cobra.Command, args []string) error {
 			o.paths = args
 			return run(o)
@@ -166,8 +164,8 @@ func (a *app) runDrain(o *drainOptions) error {
 	if err != nil {
 		return err
 	}
-	if slices.Contains(o.paths, "-") && a.sys.InTerminal {
-		return &usageError{"standard input is a keyboard; nothing is read from it", "Feed it a file: tapwright drain - < bench.yaml"}
+	if err := a.noKeyboard("drain", o.paths...); err != nil {
+		return err
 	}
 	e, err := loadEngine()
 	if err != nil {

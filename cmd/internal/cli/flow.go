@@ -57,9 +57,7 @@ which no publication was found is marked; --loss takes the maker's own.`,
 			}
 			return nil
 		},
-		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-			return []string{"yaml", "yml"}, cobra.ShellCompDirectiveFilterFileExt
-		},
+		ValidArgsFunction: runFiles,
 		RunE: func(_ *cobra.Command, args []string) error {
 			o.path = args[0]
 			return run(o)
@@ -89,8 +87,8 @@ func (a *app) runFlow(o *flowOptions) error {
 	if err != nil {
 		return err
 	}
-	if o.path == "-" && a.sys.InTerminal {
-		return &usageError{"standard input is a keyboard; nothing is read from it", "Feed it a file: tapwright flow - < bench.yaml"}
+	if err := a.noKeyboard("flow", o.path); err != nil {
+		return err
 	}
 	data, err := loadFlow()
 	if err != nil {

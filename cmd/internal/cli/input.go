@@ -7,7 +7,10 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
+
+	"github.com/spf13/cobra"
 
 	"tapwright/plumb/src"
 )
@@ -159,4 +162,17 @@ func nearby(path string, err error) string {
 		return dir + near
 	}
 	return ""
+}
+
+// noKeyboard refuses to wait for somebody to type a run file.
+func (a *app) noKeyboard(command string, paths ...string) error {
+	if !slices.Contains(paths, "-") || !a.sys.InTerminal {
+		return nil
+	}
+	return &usageError{"standard input is a keyboard; nothing is read from it", "Feed it a file: tapwright " + command + " - < bench.yaml"}
+}
+
+// runFiles completes an argument that is a run file.
+func runFiles(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+	return []string{"yaml", "yml"}, cobra.ShellCompDirectiveFilterFileExt
 }

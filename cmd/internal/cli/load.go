@@ -22,6 +22,7 @@ import (
 // engine is what is built into the program: it never changes once it is read.
 type engine struct {
 	cat    *catalogue.Catalogue
+	table  *mate.Table
 	reader *runfile.Reader
 	book   []*rules.Rule
 }
@@ -37,7 +38,7 @@ var loadEngine = sync.OnceValues(func() (*engine, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &engine{cat, runfile.New(cat, table), book.All()}, nil
+	return &engine{cat, table, runfile.New(cat, table), book.All()}, nil
 })
 
 // checker is what checking some files takes.

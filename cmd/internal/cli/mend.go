@@ -13,7 +13,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"tapwright/cmd/internal/report"
-	"tapwright/plumb/mate"
+	"tapwright/plumb"
 	"tapwright/plumb/src"
 	"tapwright/rules"
 	"tapwright/rules/mend"
@@ -57,9 +57,7 @@ or above --fail-on.`,
 			}
 			return nil
 		},
-		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-			return []string{"yaml", "yml"}, cobra.ShellCompDirectiveFilterFileExt
-		},
+		ValidArgsFunction: runFiles,
 		RunE: func(_ *cobra.Command, args []string) error {
 			o.path = args[0]
 			return run(o)
@@ -80,11 +78,7 @@ var loadMender = sync.OnceValues(func() (*mend.Mender, error) {
 	if err != nil {
 		return nil, err
 	}
-	table, err := mate.Load(e.cat)
-	if err != nil {
-		return nil, err
-	}
-	return mend.New(e.cat, table, e.reader)
+	return mend.New(e.cat, e.table, e.reader)
 })
 
 func (a *app) runMend(o *mendOptions) error {
@@ -101,11 +95,11 @@ func (a *app) runMend(o *mendOptions) error {
 	in := input{name: o.path}
 	if o.path == "-" {
 		in.name = stdin
-		switch {
-		case o.write:
+		if o.write {
 			return &usageError{"standard input cannot be written to", "Name the file: tapwright mend --write bench.yaml"}
-		case a.sys.InTerminal:
-			return &usageError{"standard input is a keyboard; nothing is read from it", "Feed it a file: tapwright mend - < bench.yaml"}
+		}
+		if err := a.noKeyboard("mend", o.path); err != nil {
+			return err
 		}
 	} else if info, err := os.Stat(o.path); err != nil {
 		in.problem = &src.Problem{Msg: reason(err), Nearest: nearby(o.path, err)}
@@ -151,21 +145,20 @@ func (a *app) answer(doc report.Document, end error) error {
 
 // mend reads a file's own wish for a profile, and mends it.
 func (c *checker) mend(m *mend.Mender, o *mendOptions, file *src.File) (*mend.Plan, error) {
-	follow := o.profile
-	if follow == "" {
-		if run, _ := c.reader.Read(file); run != nil {
-			follow = run.Profile
-			if p := noProfile(follow); p != nil {
-				p.Span = run.ProfileAt
-				return &mend.Plan{Problems: []src.Problem{*p}, Text: file.Text}, nil
-			}
+	run := &plumb.Run{} // of a file that is no run, Mend says so
+	if o.profile == "" {
+		if r, _ := c.reader.Read(file); r != nil {
+			run = r
 		}
 	}
-	prof, err := c.profile(follow)
-	if err != nil {
+	list, prof, complaint, err := c.follows(run, o.profile)
+	switch {
+	case err != nil:
 		return nil, err
+	case complaint != nil:
+		return &mend.Plan{Problems: []src.Problem{*complaint}, Text: file.Text}, nil
 	}
-	return m.Mend(c.book, prof, file, mend.Options{Only: o.only}), nil
+	return m.Mend(list, prof, file, mend.Options{Only: o.only}), nil
 }
 
 // knownRule refuses a rule that does not exist; "" is none.

@@ -8,7 +8,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"tapwright/cmd/internal/report"
-	"tapwright/plumb/mate"
 	"tapwright/plumb/src"
 	"tapwright/plumb/takeoff"
 	"tapwright/rules"
@@ -56,9 +55,7 @@ with the file in the first column; lengths stand in feet and in metres.`,
 			}
 			return nil
 		},
-		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-			return []string{"yaml", "yml"}, cobra.ShellCompDirectiveFilterFileExt
-		},
+		ValidArgsFunction: runFiles,
 		RunE: func(_ *cobra.Command, args []string) error {
 			o.paths = args
 			return run(o)
@@ -78,19 +75,15 @@ var loadMaker = sync.OnceValues(func() (*takeoff.Maker, error) {
 	if err != nil {
 		return nil, err
 	}
-	table, err := mate.Load(e.cat)
-	if err != nil {
-		return nil, err
-	}
-	return takeoff.New(e.cat, table)
+	return takeoff.New(e.cat, e.table, e.reader.Phrases())
 })
 
 func (a *app) runTakeoff(o *takeoffOptions) error {
 	if err := knownProfile(o.profile); err != nil {
 		return err
 	}
-	if slices.Contains(o.paths, "-") && a.sys.InTerminal {
-		return &usageError{"standard input is a keyboard; nothing is read from it", "Feed it a file: tapwright takeoff - < bench.yaml"}
+	if err := a.noKeyboard("takeoff", o.paths...); err != nil {
+		return err
 	}
 	maker, err := loadMaker()
 	if err != nil {
@@ -136,18 +129,13 @@ func (a *app) takeoffOne(maker *takeoff.Maker, c *checker, follow string, in inp
 	if run == nil {
 		return report.TakeoffUnread(in.name, problems), 0, nil
 	}
-	if follow == "" {
-		follow = run.Profile
-		if p := noProfile(follow); p != nil {
-			p.Span = run.ProfileAt
-			problems = append(problems, *p)
-			follow = rules.DefaultProfile
-		}
-	}
-	prof, err := c.profile(follow)
+	list, prof, complaint, err := c.follows(run, follow)
 	if err != nil {
 		return report.TakeoffFile{}, 0, err
 	}
-	res := rules.Check(run, c.book, prof)
+	if complaint != nil {
+		problems = append(problems, *complaint)
+	}
+	res := rules.Check(run, list, prof)
 	return report.TakeoffFileOf(in.name, problems, prof.Name, maker.List(run, report.TakeoffRefs(res))), res.Worst(), nil
 }
