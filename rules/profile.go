@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"tapwright/plumb"
+	"tapwright/plumb/catalogue"
 	"tapwright/plumb/src"
 	"tapwright/plumb/unit"
 	"tapwright/plumb/yamldoc"
@@ -128,11 +129,10 @@ func (p *Profile) read(file *src.File, book []*Rule) error {
 			p.Rules[e.Key] = readSetting(w, e.Value, book[i])
 		}
 	}
-	var faults []error
-	for _, pr := range w.Problems {
-		faults = append(faults, fmt.Errorf("%s:%d:%d: %s; want %s", file.Name, pr.Span.Start.Line, pr.Span.Start.Col, pr.Msg, pr.Want))
+	if faults := w.Faults(); len(faults) > 0 {
+		return errors.New(strings.Join(faults, "\n"))
 	}
-	return errors.Join(faults...)
+	return nil
 }
 
 func readSetting(w *yamldoc.Walk, n *yamldoc.Node, rule *Rule) Setting {
@@ -141,7 +141,7 @@ func readSetting(w *yamldoc.Walk, n *yamldoc.Node, rule *Rule) Setting {
 	if word, ok := w.OneOf(w.Need(f, "a rule's setting", "level"), "the level", Levels...); ok {
 		s.Level = Level(slices.Index(Levels, word) + 1)
 	}
-	s.Cites = readCites(w, w.Need(f, "a rule's setting", "cites"))
+	s.Cites = catalogue.Cites(w, w.Need(f, "a rule's setting", "cites"))
 	var want []string
 	for _, p := range rule.Params {
 		want = append(want, p.Name)
@@ -160,7 +160,7 @@ func readSetting(w *yamldoc.Walk, n *yamldoc.Node, rule *Rule) Setting {
 		if !ok {
 			continue
 		}
-		fig := Figure{Text: text, Cites: readCites(w, v.Get("cites"))}
+		fig := Figure{Text: text, Cites: catalogue.Cites(w, v.Get("cites"))}
 		var err error
 		if fig.Value, err = p.Kind.parse(text); err != nil {
 			w.Fail(node.Span, src.Problem{Msg: p.Name + ": " + err.Error()})
@@ -168,23 +168,6 @@ func readSetting(w *yamldoc.Walk, n *yamldoc.Node, rule *Rule) Setting {
 		s.Params[p.Name] = fig
 	}
 	return s
-}
-
-func readCites(w *yamldoc.Walk, n *yamldoc.Node) (cites []plumb.Cite) {
-	for _, item := range w.List(n, "sources") {
-		f := w.Map(item, "a source", "work", "where", "memory")
-		var c plumb.Cite
-		c.Work, _ = w.String(f.Get("work"), "the publication")
-		if at := f.Get("where"); at != nil {
-			c.Where, _ = w.String(at, "the section")
-		}
-		if m := f.Get("memory"); m != nil {
-			yes, _ := w.OneOf(m, "from memory", "yes", "no")
-			c.Memory = yes == "yes"
-		}
-		cites = append(cites, c)
-	}
-	return cites
 }
 
 // Parse reads a value of the figure as a profile writes it, into SI units.

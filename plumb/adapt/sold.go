@@ -3,7 +3,6 @@ package adapt
 import (
 	_ "embed"
 	"errors"
-	"fmt"
 	"slices"
 	"strings"
 
@@ -54,7 +53,7 @@ func loadSold(cat *catalogue.Catalogue, read *phrase.Reader, text []byte) ([]*it
 	for _, n := range l.w.List(f.Get("sizes"), "sizes") {
 		m := l.w.Map(n, "a list of sizes", "id", "of")
 		id, _ := l.w.String(l.w.Need(m, "a list of sizes", "id"), "id")
-		l.lists[id] = l.texts(l.w.Need(m, "a list of sizes", "of"), "a size")
+		l.lists[id] = l.w.Texts(l.w.Need(m, "a list of sizes", "of"), "a size")
 	}
 	for _, n := range l.w.List(l.w.Need(f, "the file", "sold"), "sold") {
 		l.record(n)
@@ -62,24 +61,7 @@ func loadSold(cat *catalogue.Catalogue, read *phrase.Reader, text []byte) ([]*it
 	if len(l.w.Problems) == 0 {
 		return l.items, nil
 	}
-	var faults []string
-	for _, p := range l.w.Problems {
-		faults = append(faults, fmt.Sprintf("%s:%d:%d: %s", file.Name, p.Span.Start.Line, p.Span.Start.Col, p.Msg))
-	}
-	return nil, errors.New("what is sold: " + strings.Join(faults, "\n"))
-}
-
-func (l *loader) fail(n *yamldoc.Node, format string, args ...any) {
-	l.w.Fail(n.Span, src.Problem{Msg: fmt.Sprintf(format, args...)})
-}
-
-func (l *loader) texts(n *yamldoc.Node, what string) (out []string) {
-	for _, item := range l.w.List(n, what) {
-		if s, ok := l.w.String(item, what); ok {
-			out = append(out, s)
-		}
-	}
-	return out
+	return nil, errors.New("what is sold: " + strings.Join(l.w.Faults(), "\n"))
 }
 
 func (l *loader) record(n *yamldoc.Node) {
@@ -87,11 +69,11 @@ func (l *loader) record(n *yamldoc.Node) {
 	base := item{}
 	id, _ := l.w.String(l.w.Need(f, "what is sold", "kind"), "kind")
 	if base.kind = l.cat.Kind(id); base.kind == nil || base.kind.ID != id {
-		l.fail(n, "there is no kind of part %q", id)
+		l.w.Failf(n, "there is no kind of part %q", id)
 		return
 	}
 	if len(base.kind.Ends) != 2 {
-		l.fail(n, "%s has not two ends", id)
+		l.w.Failf(n, "%s has not two ends", id)
 		return
 	}
 	types, _ := l.w.String(l.w.Need(f, "what is sold", "ends"), "ends")
@@ -102,7 +84,7 @@ func (l *loader) record(n *yamldoc.Node) {
 	for i, t := range [2]string{a, b} {
 		role := base.kind.Ends[i]
 		if !slices.Contains(role.Types, t) {
-			l.fail(n, "the %s end of %s is not made as %q", role.Name, id, t)
+			l.w.Failf(n, "the %s end of %s is not made as %q", role.Name, id, t)
 			return
 		}
 		base.ends[i] = plumb.End{Name: role.Name, Kind: l.cat.End(t), Outlet: role.Outlet, Joint: -1}
@@ -123,21 +105,21 @@ func (l *loader) record(n *yamldoc.Node) {
 		base.cites = append(base.cites, plumb.Cite{Work: "common practice, no source", Where: "typical"})
 	}
 	if len(base.cites) == 0 {
-		l.fail(n, "no cites, and not typical")
+		l.w.Failf(n, "no cites, and not typical")
 	}
 	var pipe *catalogue.Pipe
 	if s, ok := l.w.String(f.Get("series"), "series"); ok {
 		if pipe = l.cat.Pipe(s); pipe == nil {
-			l.fail(n, "there is no series %q", s)
+			l.w.Failf(n, "there is no series %q", s)
 			return
 		}
 	}
 	materials := []*plumb.Material{nil}
-	if in := l.texts(f.Get("in"), "a material"); len(in) > 0 {
+	if in := l.w.Texts(f.Get("in"), "a material"); len(in) > 0 {
 		materials = nil
 		for _, id := range in {
 			if !slices.Contains(base.kind.Materials, id) {
-				l.fail(n, "%s is not made of %q", base.kind.ID, id)
+				l.w.Failf(n, "%s is not made of %q", base.kind.ID, id)
 				continue
 			}
 			materials = append(materials, l.cat.Material(id))
@@ -165,7 +147,7 @@ func (l *loader) expand(n *yamldoc.Node) (out []string) {
 		switch list, known := l.lists[name]; {
 		case !ok:
 		case isList && !known:
-			l.fail(item, "there is no list of sizes %q", name)
+			l.w.Failf(item, "there is no list of sizes %q", name)
 		case isList:
 			out = append(out, list...)
 		default:
@@ -192,15 +174,15 @@ func (l *loader) size(n *yamldoc.Node, it *item, text string) bool {
 		}
 		size, err := unit.ParseSize(s)
 		if err != nil {
-			l.fail(n, "%s: size %q: %v", it.kind.ID, s, err)
+			l.w.Failf(n, "%s: size %q: %v", it.kind.ID, s, err)
 			return false
 		}
 		if _, metric := size.MM(); !metric && !slices.Contains(l.cat.EndSizes(e.Kind.ID), string(size)) {
-			l.fail(n, "%s is not made in %s", e.Kind.ID, size)
+			l.w.Failf(n, "%s is not made in %s", e.Kind.ID, size)
 			return false
 		}
 		if len(it.kind.Sizes) > 0 && !slices.Contains(it.kind.Sizes, size) {
-			l.fail(n, "%s is not sold in %s", it.kind.ID, size)
+			l.w.Failf(n, "%s is not sold in %s", it.kind.ID, size)
 			return false
 		}
 		e.Size = size
@@ -219,7 +201,7 @@ func (l *loader) swivels(n *yamldoc.Node, it *item) {
 		}
 	}
 	if !ok {
-		l.fail(n, "%q reads back as %q", it.phrase, x.Echo)
+		l.w.Failf(n, "%q reads back as %q", it.phrase, x.Echo)
 	}
 }
 
@@ -231,17 +213,7 @@ func onlySize(cat *catalogue.Catalogue, e *plumb.EndKind) unit.Size {
 	return ""
 }
 
-func (l *loader) cites(n *yamldoc.Node) (out []plumb.Cite) {
-	for _, item := range l.w.List(n, "cites") {
-		f := l.w.Map(item, "a cite", "work", "where", "memory")
-		var c plumb.Cite
-		c.Work, _ = l.w.String(l.w.Need(f, "a cite", "work"), "work")
-		c.Where, _ = l.w.String(f.Get("where"), "where")
-		c.Memory, _ = l.w.Bool(f.Get("memory"), "memory")
-		out = append(out, c)
-	}
-	return out
-}
+func (l *loader) cites(n *yamldoc.Node) []plumb.Cite { return catalogue.Cites(&l.w, n) }
 
 // measure finds out the bore, in inches, and what the piece stands: from the
 // tables of pipe where it is cut from one, else the bore is taken from the

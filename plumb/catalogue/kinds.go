@@ -48,15 +48,15 @@ func (l *loader) kind(n *yamldoc.Node) *plumb.Kind {
 	f := l.w.Map(n, "a kind", "id", "title", "names", "about", "service", "traits", "ends", "repeat", "turnable",
 		"layouts", "sizes", "materials", "listed", "device", "builtin", "cites", "typical")
 	k := &plumb.Kind{
-		Names:     l.strings(l.w.Need(f, "the kind", "names"), "names"),
+		Names:     l.w.Texts(l.w.Need(f, "the kind", "names"), "names"),
 		Service:   l.bits(f.Get("service"), "service"),
-		Repeat:    l.yes(f, "repeat"),
-		Turnable:  l.yes(f, "turnable"),
+		Repeat:    l.w.Yes(f, "repeat"),
+		Turnable:  l.w.Yes(f, "turnable"),
 		Sizes:     l.sizes(f.Get("sizes")),
 		Materials: l.refs(f.Get("materials"), "materials", l.materialIDs(), l.materialSets),
 		Listed:    l.tri(f, "listed"),
 		Cites:     l.cites(f.Get("cites")),
-		Typical:   l.yes(f, "typical"),
+		Typical:   l.w.Yes(f, "typical"),
 	}
 	k.ID, k.Title = l.head(f, "the kind")
 	k.About, _ = l.w.String(l.w.Need(f, "the kind", "about"), "about")
@@ -95,8 +95,8 @@ func (l *loader) roles(k *plumb.Kind, n *yamldoc.Node) {
 		f := l.w.Map(item, "an end", "name", "types", "outlet", "swivel")
 		e := plumb.EndRole{
 			Types:  l.refs(f.Get("types"), "types", l.endIDs(), l.endSets),
-			Outlet: l.yes(f, "outlet"),
-			Swivel: l.yes(f, "swivel"),
+			Outlet: l.w.Yes(f, "outlet"),
+			Swivel: l.w.Yes(f, "swivel"),
 		}
 		e.Name, _ = l.w.String(l.w.Need(f, "the end", "name"), "name")
 		k.Ends = append(k.Ends, e)

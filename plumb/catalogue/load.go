@@ -86,23 +86,13 @@ func (l *loader) file(name string, read func(root *yamldoc.Node)) {
 	if root != nil {
 		read(root)
 	}
-	for _, p := range l.w.Problems {
-		at := p.Span.Start
-		s := fmt.Sprintf("%s:%d:%d: %s", name, at.Line, at.Col, p.Msg)
-		if p.Want != "" {
-			s += "; expected " + p.Want
-		}
-		if p.Nearest != "" {
-			s += "; did you mean " + p.Nearest + "?"
-		}
-		l.faults = append(l.faults, s)
-	}
+	l.faults = append(l.faults, l.w.Faults()...)
 }
 
 func (l *loader) names(root *yamldoc.Node) {
 	f := l.w.Map(root, "the file", "ambiguous", "shared")
-	l.cat.ambiguous = l.strings(l.w.Need(f, "the file", "ambiguous"), "ambiguous")
-	for _, s := range l.strings(f.Get("shared"), "shared") {
+	l.cat.ambiguous = l.w.Texts(l.w.Need(f, "the file", "ambiguous"), "ambiguous")
+	for _, s := range l.w.Texts(f.Get("shared"), "shared") {
 		l.cat.shared[Fold(s)] = true
 	}
 }
@@ -110,7 +100,7 @@ func (l *loader) names(root *yamldoc.Node) {
 func (l *loader) ends(root *yamldoc.Node) {
 	for _, n := range l.w.List(root, "the file") {
 		f := l.w.Map(n, "an end type", "id", "title", "names", "gender", "family", "sizing", "thread", "sizes", "cites")
-		e := &plumb.EndKind{Names: l.strings(f.Get("names"), "names"), Cites: l.cites(f.Get("cites"))}
+		e := &plumb.EndKind{Names: l.w.Texts(f.Get("names"), "names"), Cites: l.cites(f.Get("cites"))}
 		e.ID, _ = l.w.String(l.w.Need(f, "the end type", "id"), "id")
 		e.Title, _ = l.w.String(l.w.Need(f, "the end type", "title"), "title")
 		genders := map[string]plumb.Gender{"male": plumb.Male, "female": plumb.Female, "plain": plumb.Plain, "neither": plumb.Neither}
@@ -138,9 +128,9 @@ func (l *loader) materials(root *yamldoc.Node) {
 		f := l.w.Map(n, "a material", "id", "title", "names", "class", "plastic", "metal", "lead free",
 			"cement", "in cement", "anodic", "dezincifies", "cites")
 		m := &plumb.Material{
-			Names: l.strings(f.Get("names"), "names"), Cites: l.cites(f.Get("cites")),
+			Names: l.w.Texts(f.Get("names"), "names"), Cites: l.cites(f.Get("cites")),
 			LeadFree: l.tri(f, "lead free"), Cement: l.tri(f, "cement"), Dezincifies: l.tri(f, "dezincifies"),
-			Plastic: l.yes(f, "plastic"), Metal: l.yes(f, "metal"),
+			Plastic: l.w.Yes(f, "plastic"), Metal: l.w.Yes(f, "metal"),
 		}
 		m.ID, m.Title = l.head(f, "the material")
 		m.Class, _ = l.w.String(l.w.Need(f, "the material", "class"), "class")
@@ -168,7 +158,7 @@ func (l *loader) sealants(root *yamldoc.Node) {
 	for _, n := range l.records(root, "sealants") {
 		f := l.w.Map(n, "a sealant", "id", "title", "names", "class", "thread", "potable", "plastics", "lead free", "cites")
 		s := &plumb.Sealant{
-			Names: l.strings(f.Get("names"), "names"), Cites: l.cites(f.Get("cites")),
+			Names: l.w.Texts(f.Get("names"), "names"), Cites: l.cites(f.Get("cites")),
 			Thread: l.tri(f, "thread"), Potable: l.tri(f, "potable"),
 			Plastics: l.tri(f, "plastics"), LeadFree: l.tri(f, "lead free"),
 		}
@@ -184,10 +174,10 @@ func (l *loader) devices(root *yamldoc.Node) {
 		f := l.w.Map(n, "a device", "id", "title", "standards", "hazard", "siphonage", "back pressure", "hose head",
 			"continuous", "max standing", "valve after", "above", "testable", "hose end", "air gap", "cites")
 		d := &plumb.Device{
-			Standards: l.strings(l.w.Need(f, "the device", "standards"), "standards"), Cites: l.cites(f.Get("cites")),
+			Standards: l.w.Texts(l.w.Need(f, "the device", "standards"), "standards"), Cites: l.cites(f.Get("cites")),
 			Siphonage: l.tri(f, "siphonage"), Continuous: l.tri(f, "continuous"),
 			ValveAfter: l.tri(f, "valve after"), Testable: l.tri(f, "testable"),
-			HoseEnd: l.yes(f, "hose end"), AirGap: l.yes(f, "air gap"),
+			HoseEnd: l.w.Yes(f, "hose end"), AirGap: l.w.Yes(f, "air gap"),
 			HoseHead: l.length(f, "hose head"), Above: l.length(f, "above"),
 		}
 		d.ID, d.Title = l.head(f, "the device")
@@ -214,7 +204,7 @@ func (l *loader) pipes(root *yamldoc.Node) {
 	for _, n := range l.records(root, "pipes") {
 		f := l.w.Map(n, "a pipe series", "series", "title", "standard", "kinds", "material", "names", "unit", "rated", "memory", "cites", "rows")
 		p := &Pipe{
-			Names: l.strings(f.Get("names"), "names"), Cites: l.cites(f.Get("cites")),
+			Names: l.w.Texts(f.Get("names"), "names"), Cites: l.cites(f.Get("cites")),
 			Kinds: l.refs(l.w.Need(f, "the series", "kinds"), "kinds", kinds, nil),
 		}
 		p.Series, _ = l.w.String(l.w.Need(f, "the series", "series"), "series")
@@ -288,16 +278,6 @@ func (l *loader) head(f yamldoc.Fields, what string) (id, title string) {
 	return id, title
 }
 
-func (l *loader) strings(n *yamldoc.Node, what string) []string {
-	var out []string
-	for _, item := range l.w.List(n, what) {
-		if s, ok := l.w.String(item, what); ok {
-			out = append(out, s)
-		}
-	}
-	return out
-}
-
 func (l *loader) tri(f yamldoc.Fields, key string) plumb.Tri {
 	v, ok := l.w.Bool(f.Get(key), key)
 	switch {
@@ -309,21 +289,17 @@ func (l *loader) tri(f yamldoc.Fields, key string) plumb.Tri {
 	return plumb.No
 }
 
-func (l *loader) yes(f yamldoc.Fields, key string) bool {
-	v, _ := l.w.Bool(f.Get(key), key)
-	return v
-}
+func (l *loader) cites(n *yamldoc.Node) []plumb.Cite { return Cites(l.w, n) }
 
-func (l *loader) cites(n *yamldoc.Node) []plumb.Cite {
-	var out []plumb.Cite
-	for _, item := range l.w.List(n, "cites") {
-		f := l.w.Map(item, "a source", "work", "where", "memory")
-		c := plumb.Cite{Memory: l.yes(f, "memory")}
-		c.Work, _ = l.w.String(l.w.Need(f, "the source", "work"), "work")
-		c.Where, _ = l.w.String(f.Get("where"), "where")
-		out = append(out, c)
+// Cites reads the list of publications that a record of a data file rests on.
+func Cites(w *yamldoc.Walk, n *yamldoc.Node) (cites []plumb.Cite) {
+	for _, item := range w.List(n, "cites") {
+		f := w.Map(item, "a source", "work", "where", "memory")
+		cites = append(cites, plumb.Cite{
+			Work: w.NeedText(f, "the source", "work"), Where: w.Text(f, "where"), Memory: w.Yes(f, "memory"),
+		})
 	}
-	return out
+	return slices.Clip(cites)
 }
 
 func (l *loader) size(n *yamldoc.Node) unit.Size {

@@ -2,7 +2,6 @@ package drain
 
 import (
 	"embed"
-	"errors"
 	"fmt"
 	"slices"
 	"strconv"
@@ -211,114 +210,64 @@ func (t *Tables) turbulent(inches float64) float64 {
 func abs(x float64) float64 { return max(x, -x) }
 
 // loader collects every fault of the data.
-type loader struct {
-	w      yamldoc.Walk
-	faults []string
-}
+type loader struct{ *yamldoc.Files }
 
 // LoadTables reads the embedded data; an error is a fault of the data.
 func LoadTables(cat *catalogue.Catalogue) (*Tables, error) {
-	l, t := &loader{}, &Tables{manning: map[string]Figure{}, fittings: map[string]Figure{}, taps: map[string]Tap{}}
+	l, t := &loader{yamldoc.NewFiles(files, "data")}, &Tables{manning: map[string]Figure{}, fittings: map[string]Figure{}, taps: map[string]Tap{}}
 	l.codes(t)
 	l.hydraulics(t, cat)
 	l.tapFlows(t, cat)
-	l.flush()
-	if len(l.faults) > 0 {
-		return nil, errors.Join(errs(l.faults)...)
+	if err := l.Err("drain data"); err != nil {
+		return nil, err
 	}
 	return t, nil
 }
 
-func errs(texts []string) (out []error) {
-	for _, s := range texts {
-		out = append(out, errors.New("drain data: "+s))
-	}
-	return out
-}
-
-func (l *loader) open(name string) *yamldoc.Node {
-	l.flush()
-	text, err := files.ReadFile("data/" + name)
-	if err != nil {
-		l.faults = append(l.faults, err.Error())
-		return nil
-	}
-	f := src.NewFile(name, text)
-	root, problems := yamldoc.Read(f, yamldoc.Limits{})
-	l.w = yamldoc.Walk{File: f, Problems: problems}
-	return root
-}
-
-func (l *loader) flush() {
-	for _, p := range l.w.Problems {
-		l.faults = append(l.faults, fmt.Sprintf("%s:%d:%d: %s (expected %s)", l.w.File.Name, p.Span.Start.Line, p.Span.Start.Col, p.Msg, p.Want))
-	}
-	l.w.Problems = nil
-}
-
-func (l *loader) need(f yamldoc.Fields, what, key string) string {
-	s, _ := l.w.String(l.w.Need(f, what, key), key)
-	return s
-}
-
-func (l *loader) text(f yamldoc.Fields, key string) string {
-	s, _ := l.w.String(f.Get(key), key)
-	return s
-}
-
-func (l *loader) yes(f yamldoc.Fields, key string) bool {
-	v, _ := l.w.Bool(f.Get(key), key)
-	return v
-}
-
 func (l *loader) number(n *yamldoc.Node) float64 {
-	v, _ := l.w.Float(n, "a number", 1e-6, 1e4)
+	v, _ := l.Float(n, "a number", 1e-6, 1e4)
 	return v
 }
 
 func (l *loader) numberOf(f yamldoc.Fields, what, key string) float64 {
-	return l.number(l.w.Need(f, what, key))
+	return l.number(l.Need(f, what, key))
 }
 
 func (l *loader) size(n *yamldoc.Node) unit.Size {
-	s, _ := l.w.String(n, "a size")
+	s, _ := l.String(n, "a size")
 	if inches, err := strconv.Atoi(s); err == nil && inches > 6 { // larger than the trade here handles
 		return unit.Size(s)
 	}
 	size, err := unit.ParseSize(s)
 	if err != nil {
-		l.w.Fail(n.Span, src.Problem{Msg: err.Error()})
+		l.Fail(n.Span, src.Problem{Msg: err.Error()})
 	}
 	return size
 }
 
 // fall reads inches per foot; "any" is 0.
 func (l *loader) fall(n *yamldoc.Node) unit.Slope {
-	s, _ := l.w.String(n, "a fall")
+	s, _ := l.String(n, "a fall")
 	if s == "any" || s == "" {
 		return 0
 	}
 	v, err := unit.ParseSlope(s + " in per ft")
 	if err != nil {
-		l.w.Fail(n.Span, src.Problem{Msg: err.Error()})
+		l.Fail(n.Span, src.Problem{Msg: err.Error()})
 	}
 	return v
 }
 
-func (l *loader) cites(f yamldoc.Fields) (out []plumb.Cite) {
-	for _, item := range l.w.List(l.w.Need(f, "a record", "cites"), "cites") {
-		c := l.w.Map(item, "a cite", "work", "where", "memory")
-		out = append(out, plumb.Cite{Work: l.need(c, "a cite", "work"), Where: l.text(c, "where"), Memory: l.yes(c, "memory")})
-	}
-	return out
+func (l *loader) cites(f yamldoc.Fields) []plumb.Cite {
+	return catalogue.Cites(&l.Walk, l.Need(f, "a record", "cites"))
 }
 
 // rows reads a list of lists of the same length.
 func (l *loader) rows(f yamldoc.Fields, n int) (out [][]*yamldoc.Node) {
-	for _, item := range l.w.List(l.w.Need(f, "a table", "rows"), "rows") {
-		row := l.w.List(item, "a row")
+	for _, item := range l.List(l.Need(f, "a table", "rows"), "rows") {
+		row := l.List(item, "a row")
 		if len(row) != n {
-			l.w.Fail(item.Span, src.Problem{Msg: "a row is too short or too long", Want: strconv.Itoa(n) + " figures"})
+			l.Fail(item.Span, src.Problem{Msg: "a row is too short or too long", Want: strconv.Itoa(n) + " figures"})
 			continue
 		}
 		out = append(out, row)
@@ -326,142 +275,134 @@ func (l *loader) rows(f yamldoc.Fields, n int) (out [][]*yamldoc.Node) {
 	return out
 }
 
-func (l *loader) words(f yamldoc.Fields, key string) (out []string) {
-	for _, item := range l.w.List(f.Get(key), key) {
-		s, _ := l.w.String(item, key)
-		out = append(out, s)
-	}
-	return out
-}
-
 func (l *loader) counted(n *yamldoc.Node, trap bool) Counted {
-	f := l.w.Map(n, "units", "code", "units", "trap", "cites")
-	c := Counted{Code: l.need(f, "units", "code"), Units: l.numberOf(f, "units", "units"), Cites: l.cites(f)}
+	f := l.Map(n, "units", "code", "units", "trap", "cites")
+	c := Counted{Code: l.NeedText(f, "units", "code"), Units: l.numberOf(f, "units", "units"), Cites: l.cites(f)}
 	if trap {
-		c.Trap = l.size(l.w.Need(f, "units", "trap"))
+		c.Trap = l.size(l.Need(f, "units", "trap"))
 	}
 	return c
 }
 
 func (l *loader) codes(t *Tables) {
-	root := l.w.Map(l.open("codes.yaml"), "the codes", "fixtures", "unlisted", "least fall", "loads", "storm", "trap to vent", "seal", "steady flow")
-	for _, item := range l.w.List(l.w.Need(root, "the codes", "fixtures"), "fixtures") {
-		f := l.w.Map(item, "a fixture", "fixture", "kinds", "uses", "units")
-		x := Fixture{Name: l.need(f, "a fixture", "fixture"), Kinds: l.words(f, "kinds")}
-		for _, u := range l.words(f, "uses") {
+	root := l.Map(l.Open("codes.yaml"), "the codes", "fixtures", "unlisted", "least fall", "loads", "storm", "trap to vent", "seal", "steady flow")
+	for _, item := range l.List(l.Need(root, "the codes", "fixtures"), "fixtures") {
+		f := l.Map(item, "a fixture", "fixture", "kinds", "uses", "units")
+		x := Fixture{Name: l.NeedText(f, "a fixture", "fixture"), Kinds: l.Texts(f.Get("kinds"), "kinds")}
+		for _, u := range l.Texts(f.Get("uses"), "uses") {
 			x.Uses = append(x.Uses, plumb.Use(u))
 		}
-		for _, u := range l.w.List(l.w.Need(f, "a fixture", "units"), "units") {
+		for _, u := range l.List(l.Need(f, "a fixture", "units"), "units") {
 			x.Units = append(x.Units, l.counted(u, true))
 		}
 		t.Fixtures = append(t.Fixtures, x)
 	}
-	f := l.w.Map(root.Get("unlisted"), "the unlisted", "cites", "rows")
+	f := l.Map(root.Get("unlisted"), "the unlisted", "cites", "rows")
 	t.UnlistedBy = l.cites(f)
 	for _, r := range l.rows(f, 2) {
 		t.Unlisted = append(t.Unlisted, SizeUnits{l.size(r[0]), l.number(r[1])})
 	}
-	f = l.w.Map(root.Get("least fall"), "the least fall", "cites", "rows")
+	f = l.Map(root.Get("least fall"), "the least fall", "cites", "rows")
 	t.FallsBy = l.cites(f)
 	for _, r := range l.rows(f, 2) {
 		t.Falls = append(t.Falls, SizeFall{l.size(r[0]), l.fall(r[1])})
 	}
-	for _, item := range l.w.List(root.Get("loads"), "loads") {
-		f := l.w.Map(item, "a table", "table", "code", "rows", "cites")
+	for _, item := range l.List(root.Get("loads"), "loads") {
+		f := l.Map(item, "a table", "table", "code", "rows", "cites")
 		cites := l.cites(f)
-		for _, r := range l.w.List(f.Get("rows"), "rows") {
-			g := l.w.Map(r, "a row", "size", "fall", "units", "memory")
-			row := Load{Table: l.need(f, "a table", "table"), Code: l.need(f, "a table", "code"), Size: l.size(l.w.Need(g, "a row", "size")),
-				Fall: l.fall(l.w.Need(g, "a row", "fall")), Units: l.numberOf(g, "a row", "units"), Cites: slices.Clone(cites)}
+		for _, r := range l.List(f.Get("rows"), "rows") {
+			g := l.Map(r, "a row", "size", "fall", "units", "memory")
+			row := Load{Table: l.NeedText(f, "a table", "table"), Code: l.NeedText(f, "a table", "code"), Size: l.size(l.Need(g, "a row", "size")),
+				Fall: l.fall(l.Need(g, "a row", "fall")), Units: l.numberOf(g, "a row", "units"), Cites: slices.Clone(cites)}
 			for i := range row.Cites {
-				row.Cites[i].Memory = row.Cites[i].Memory || l.yes(g, "memory")
+				row.Cites[i].Memory = row.Cites[i].Memory || l.Yes(g, "memory")
 			}
 			t.Loads = append(t.Loads, row)
 		}
 	}
-	f = l.w.Map(root.Get("storm"), "storm drains", "cites", "falls", "rows")
+	f = l.Map(root.Get("storm"), "storm drains", "cites", "falls", "rows")
 	t.StormBy = l.cites(f)
-	falls := l.w.List(f.Get("falls"), "falls")
+	falls := l.List(f.Get("falls"), "falls")
 	for _, r := range l.rows(f, len(falls)+1) {
 		for i, n := range falls {
 			t.Storm = append(t.Storm, StormFlow{l.size(r[0]), l.fall(n), unit.Flow(l.number(r[i+1])) * unit.GPM})
 		}
 	}
-	for _, item := range l.w.List(root.Get("trap to vent"), "trap to vent") {
-		f := l.w.Map(item, "a table", "code", "cites", "rows")
+	for _, item := range l.List(root.Get("trap to vent"), "trap to vent") {
+		f := l.Map(item, "a table", "code", "cites", "rows")
 		cites := l.cites(f)
 		for _, r := range l.rows(f, 2) {
-			t.Arms = append(t.Arms, Arm{l.need(f, "a table", "code"), l.size(r[0]), unit.Length(l.number(r[1])) * unit.Foot, cites})
+			t.Arms = append(t.Arms, Arm{l.NeedText(f, "a table", "code"), l.size(r[0]), unit.Length(l.number(r[1])) * unit.Foot, cites})
 		}
 	}
-	f = l.w.Map(root.Get("seal"), "the seal", "least", "most", "cites")
+	f = l.Map(root.Get("seal"), "the seal", "least", "most", "cites")
 	t.Seal = [2]unit.Length{unit.Length(l.numberOf(f, "the seal", "least")) * unit.Inch, unit.Length(l.numberOf(f, "the seal", "most")) * unit.Inch}
 	t.SealBy = l.cites(f)
-	for _, item := range l.w.List(root.Get("steady flow"), "steady flow") {
+	for _, item := range l.List(root.Get("steady flow"), "steady flow") {
 		t.Steady = append(t.Steady, l.counted(item, false))
 	}
 }
 
 // kinds reads kinds of the catalogue.
 func (l *loader) kinds(f yamldoc.Fields, cat *catalogue.Catalogue) []string {
-	out := l.words(f, "kinds")
+	out := l.Texts(f.Get("kinds"), "kinds")
 	for _, k := range out {
 		if !slices.ContainsFunc(cat.Kinds, func(x *plumb.Kind) bool { return x.ID == k }) {
-			l.w.Fail(f.Node.Span, src.Problem{Msg: fmt.Sprintf("the catalogue has no kind %q", k)})
+			l.Fail(f.Node.Span, src.Problem{Msg: fmt.Sprintf("the catalogue has no kind %q", k)})
 		}
 	}
 	return out
 }
 
 func (l *loader) hydraulics(t *Tables, cat *catalogue.Catalogue) {
-	root := l.w.Map(l.open("hydraulics.yaml"), "the figures", "manning", "manning otherwise", "roughness", "fittings", "turbulent friction", "strainer", "entry")
-	for _, item := range l.w.List(l.w.Need(root, "the figures", "manning"), "manning") {
-		f := l.w.Map(item, "a roughness", "materials", "n", "cites")
-		for _, m := range l.words(f, "materials") {
+	root := l.Map(l.Open("hydraulics.yaml"), "the figures", "manning", "manning otherwise", "roughness", "fittings", "turbulent friction", "strainer", "entry")
+	for _, item := range l.List(l.Need(root, "the figures", "manning"), "manning") {
+		f := l.Map(item, "a roughness", "materials", "n", "cites")
+		for _, m := range l.Texts(f.Get("materials"), "materials") {
 			if cat.Material(m) == nil {
-				l.w.Fail(item.Span, src.Problem{Msg: fmt.Sprintf("the catalogue has no material %q", m)})
+				l.Fail(item.Span, src.Problem{Msg: fmt.Sprintf("the catalogue has no material %q", m)})
 			}
 			t.manning[m] = Figure{Value: l.numberOf(f, "a roughness", "n"), Cites: l.cites(f)}
 		}
 	}
-	t.otherwise = l.number(l.w.Need(root, "the figures", "manning otherwise"))
-	f := l.w.Map(root.Get("roughness"), "the roughness", "hose", "tube", "cites")
+	t.otherwise = l.number(l.Need(root, "the figures", "manning otherwise"))
+	f := l.Map(root.Get("roughness"), "the roughness", "hose", "tube", "cites")
 	t.hose, t.tube = l.numberOf(f, "the roughness", "hose")/1e3, l.numberOf(f, "the roughness", "tube")/1e3
 	l.cites(f)
-	for _, item := range l.w.List(l.w.Need(root, "the figures", "fittings"), "fittings") {
-		f := l.w.Map(item, "a fitting", "kinds", "ratio", "why", "cites")
+	for _, item := range l.List(l.Need(root, "the figures", "fittings"), "fittings") {
+		f := l.Map(item, "a fitting", "kinds", "ratio", "why", "cites")
 		for _, k := range l.kinds(f, cat) {
-			t.fittings[k] = Figure{l.numberOf(f, "a fitting", "ratio"), l.need(f, "a fitting", "why"), l.cites(f)}
+			t.fittings[k] = Figure{l.numberOf(f, "a fitting", "ratio"), l.NeedText(f, "a fitting", "why"), l.cites(f)}
 		}
 	}
-	f = l.w.Map(root.Get("turbulent friction"), "fT", "cites", "rows")
+	f = l.Map(root.Get("turbulent friction"), "fT", "cites", "rows")
 	l.cites(f)
 	for _, r := range l.rows(f, 2) {
 		in, _ := l.size(r[0]).Inches()
 		t.fT = append(t.fT, sizeFigure{in, l.number(r[1])})
 	}
 	if len(t.fT) == 0 {
-		l.faults = append(l.faults, "hydraulics.yaml: no fT")
+		l.Fault("hydraulics.yaml: no fT")
 	}
-	f = l.w.Map(root.Get("strainer"), "the strainer", "share", "coefficient", "cites")
+	f = l.Map(root.Get("strainer"), "the strainer", "share", "coefficient", "cites")
 	t.strainer.share, t.strainer.coefficient = l.numberOf(f, "the strainer", "share"), l.numberOf(f, "the strainer", "coefficient")
 	t.strainBy = l.cites(f)
-	f = l.w.Map(root.Get("entry"), "the entry", "k", "cites")
+	f = l.Map(root.Get("entry"), "the entry", "k", "cites")
 	t.entry = l.numberOf(f, "the entry", "k")
 	l.cites(f)
 }
 
 func (l *loader) tapFlows(t *Tables, cat *catalogue.Catalogue) {
-	root := l.w.Map(l.open("taps.yaml"), "the taps", "taps", "otherwise")
+	root := l.Map(l.Open("taps.yaml"), "the taps", "taps", "otherwise")
 	read := func(n *yamldoc.Node) (yamldoc.Fields, Tap) {
-		f := l.w.Map(n, "a tap", "kinds", "gpm", "open", "what", "cites")
-		return f, Tap{unit.Flow(l.numberOf(f, "a tap", "gpm")) * unit.GPM, l.yes(f, "open"), l.need(f, "a tap", "what"), l.cites(f)}
+		f := l.Map(n, "a tap", "kinds", "gpm", "open", "what", "cites")
+		return f, Tap{unit.Flow(l.numberOf(f, "a tap", "gpm")) * unit.GPM, l.Yes(f, "open"), l.NeedText(f, "a tap", "what"), l.cites(f)}
 	}
-	for _, item := range l.w.List(l.w.Need(root, "the taps", "taps"), "taps") {
+	for _, item := range l.List(l.Need(root, "the taps", "taps"), "taps") {
 		f, tap := read(item)
 		for _, k := range l.kinds(f, cat) {
 			t.taps[k] = tap
 		}
 	}
-	_, t.otherTap = read(l.w.Need(root, "the taps", "otherwise"))
+	_, t.otherTap = read(l.Need(root, "the taps", "otherwise"))
 }

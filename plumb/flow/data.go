@@ -2,14 +2,11 @@ package flow
 
 import (
 	"embed"
-	"errors"
-	"fmt"
 	"slices"
 	"strings"
 
 	"tapwright/plumb"
 	"tapwright/plumb/catalogue"
-	"tapwright/plumb/src"
 	"tapwright/plumb/unit"
 	"tapwright/plumb/yamldoc"
 )
@@ -140,7 +137,7 @@ type wall struct {
 // Load reads the embedded data. An error lists every fault in it.
 func Load(cat *catalogue.Catalogue) (*Data, error) {
 	d := &Data{cat: cat}
-	l := &loader{cat: cat}
+	l := &loader{yamldoc.NewFiles(files, "data"), cat}
 	d.readFT(l)
 	d.readLosses(l)
 	d.readOutlets(l)
@@ -148,73 +145,33 @@ func Load(cat *catalogue.Catalogue) (*Data, error) {
 	d.readBores(l)
 	d.readWalls(l)
 	d.readHabits(l)
-	l.flush()
-	if len(l.faults) > 0 {
-		return nil, errors.New("flow data: " + strings.Join(l.faults, "\n"))
+	if err := l.Err("flow data"); err != nil {
+		return nil, err
 	}
 	return d, nil
 }
 
 // loader collects every fault of the data files.
 type loader struct {
-	cat    *catalogue.Catalogue
-	w      yamldoc.Walk
-	faults []string
-}
-
-func (l *loader) open(name string) *yamldoc.Node {
-	l.flush()
-	text, err := files.ReadFile("data/" + name)
-	if err != nil {
-		l.faults = append(l.faults, err.Error())
-		return nil
-	}
-	f := src.NewFile(name, text)
-	root, problems := yamldoc.Read(f, yamldoc.Limits{})
-	l.w = yamldoc.Walk{File: f, Problems: problems}
-	return root
-}
-
-func (l *loader) flush() {
-	for _, p := range l.w.Problems {
-		l.faults = append(l.faults, fmt.Sprintf("%s:%d:%d: %s (expected %s)", l.w.File.Name, p.Span.Start.Line, p.Span.Start.Col, p.Msg, p.Want))
-	}
-	l.w.Problems = nil
-}
-
-func (l *loader) fail(n *yamldoc.Node, format string, args ...any) {
-	l.w.Fail(n.Span, src.Problem{Msg: fmt.Sprintf(format, args...)})
-}
-
-func (l *loader) texts(n *yamldoc.Node, what string) (out []string) {
-	for _, item := range l.w.List(n, what) {
-		if s, ok := l.w.String(item, what); ok {
-			out = append(out, s)
-		}
-	}
-	return out
+	*yamldoc.Files
+	cat *catalogue.Catalogue
 }
 
 func (l *loader) kinds(n *yamldoc.Node) []string {
-	ids := l.texts(n, "kinds")
+	ids := l.Texts(n, "kinds")
 	for _, id := range ids {
 		if k := l.cat.Kind(id); k == nil || k.ID != id {
-			l.fail(n, "there is no kind %q", id)
+			l.Failf(n, "there is no kind %q", id)
 		}
 	}
 	return ids
-}
-
-func (l *loader) yes(f yamldoc.Fields, key string) bool {
-	v, _ := l.w.Bool(f.Get(key), key)
-	return v
 }
 
 func (l *loader) number(n *yamldoc.Node, what string, lo, hi float64) float64 {
 	if n == nil {
 		return 0
 	}
-	v, _ := l.w.Float(n, what, lo, hi)
+	v, _ := l.Float(n, what, lo, hi)
 	return v
 }
 
@@ -224,11 +181,11 @@ func (l *loader) bySize(n *yamldoc.Node, what string) map[unit.Size]float64 {
 		return nil
 	}
 	out := map[unit.Size]float64{}
-	l.w.Map(n, what)
+	l.Map(n, what)
 	for _, e := range n.Entries {
 		s, err := unit.ParseSize(e.Key)
 		if err != nil {
-			l.fail(n, "%q is no size", e.Key)
+			l.Failf(n, "%q is no size", e.Key)
 			continue
 		}
 		out[s] = l.number(e.Value, what, 0, 1000)
@@ -241,61 +198,61 @@ func quantity[T ~float64](l *loader, n *yamldoc.Node, what string, parse func(st
 	if n == nil {
 		return 0
 	}
-	s, ok := l.w.String(n, what)
+	s, ok := l.String(n, what)
 	if !ok {
 		return 0
 	}
 	v, err := parse(s)
 	if err != nil || v < 0 {
-		l.fail(n, "%s cannot be %q", what, s)
+		l.Failf(n, "%s cannot be %q", what, s)
 	}
 	return v
 }
 
 func guessOf[T ~float64](l *loader, f yamldoc.Fields, what string, parse func(string) (T, error)) guess {
 	g := guess{
-		usual: float64(quantity(l, l.w.Need(f, what, "usual"), what, parse)),
-		least: float64(quantity(l, l.w.Need(f, what, "least"), what, parse)),
-		most:  float64(quantity(l, l.w.Need(f, what, "most"), what, parse)),
+		usual: float64(quantity(l, l.Need(f, what, "usual"), what, parse)),
+		least: float64(quantity(l, l.Need(f, what, "least"), what, parse)),
+		most:  float64(quantity(l, l.Need(f, what, "most"), what, parse)),
 	}
 	if g.least > g.usual || g.usual > g.most {
-		l.faults = append(l.faults, what+": least, usual and most are out of order")
+		l.Fault(what + ": least, usual and most are out of order")
 	}
 	return g
 }
 
 func (l *loader) cites(f yamldoc.Fields, what string) (out []plumb.Cite, typical bool) {
-	typical = l.yes(f, "typical")
+	typical = l.Yes(f, "typical")
 	out = l.citeList(f.Get("cites"))
 	if typical == (len(out) > 0) {
-		l.faults = append(l.faults, what+": a record has cites or `typical: yes`, and not both")
+		l.Fault(what + ": a record has cites or `typical: yes`, and not both")
 	}
 	return out, typical
 }
 
 func (d *Data) readFT(l *loader) {
-	f := l.w.Map(l.open("ft.yaml"), "ft", "ft", "cites")
-	d.ft = l.bySize(l.w.Need(f, "ft", "ft"), "ft")
+	f := l.Map(l.Open("ft.yaml"), "ft", "ft", "cites")
+	d.ft = l.bySize(l.Need(f, "ft", "ft"), "ft")
 	d.ftCites, _ = l.cites(f, "ft.yaml")
 }
 
 func (d *Data) readLosses(l *loader) {
-	for _, item := range l.w.List(l.open("losses.yaml"), "losses") {
-		f := l.w.Map(item, "a loss", "kinds", "trait", "ends", "exit", "K", "L/D", "Cv", "rated", "loss", "opens", "one way", "spread", "cites", "typical")
+	for _, item := range l.List(l.Open("losses.yaml"), "losses") {
+		f := l.Map(item, "a loss", "kinds", "trait", "ends", "exit", "K", "L/D", "Cv", "rated", "loss", "opens", "one way", "spread", "cites", "typical")
 		r := &loss{
 			kinds: l.kinds(f.Get("kinds")), k: l.bySize(f.Get("K"), "K"), cv: l.bySize(f.Get("Cv"), "Cv"),
 			rated: l.bySize(f.Get("rated"), "rated"), lOverD: l.number(f.Get("L/D"), "L/D", 0, 1000),
 			drop: quantity(l, f.Get("loss"), "loss", unit.ParsePressure), opens: quantity(l, f.Get("opens"), "opens", unit.ParsePressure),
 			spread: l.number(f.Get("spread"), "spread", 0, 0.95),
 		}
-		trait, _ := l.w.OneOf(f.Get("trait"), "trait", "one-way")
+		trait, _ := l.OneOf(f.Get("trait"), "trait", "one-way")
 		if r.anyOneWay = trait != ""; r.anyOneWay == (len(r.kinds) > 0) {
-			l.fail(item, "a loss is that of some kinds, or of a trait")
+			l.Failf(item, "a loss is that of some kinds, or of a trait")
 		}
-		ends, _ := l.w.OneOf(f.Get("ends"), "ends", "threaded")
-		exit, _ := l.w.OneOf(f.Get("exit"), "exit", "branch")
+		ends, _ := l.OneOf(f.Get("ends"), "ends", "threaded")
+		exit, _ := l.OneOf(f.Get("exit"), "exit", "branch")
 		r.threaded, r.branch = ends != "", exit != ""
-		r.oneWay = r.opens > 0 || l.yes(f, "one way")
+		r.oneWay = r.opens > 0 || l.Yes(f, "one way")
 		r.cites, r.typical = l.cites(f, "losses.yaml, "+strings.Join(r.kinds, ", "))
 		ways := 0
 		for _, has := range []bool{r.k != nil, r.cv != nil, r.rated != nil, r.lOverD > 0} {
@@ -304,60 +261,60 @@ func (d *Data) readLosses(l *loader) {
 			}
 		}
 		if ways != 1 || (r.rated != nil) != (r.drop > 0) {
-			l.fail(item, "a loss is given in one way: K, L/D, Cv, or rated with loss")
+			l.Failf(item, "a loss is given in one way: K, L/D, Cv, or rated with loss")
 		}
 		d.losses = append(d.losses, r)
 	}
 }
 
 func (d *Data) readOutlets(l *loader) {
-	for _, item := range l.w.List(l.open("outlets.yaml"), "outlets") {
-		f := l.w.Map(item, "an outlet", "kinds", "flow", "at", "steady from", "closed", "spread", "cites", "typical")
+	for _, item := range l.List(l.Open("outlets.yaml"), "outlets") {
+		f := l.Map(item, "an outlet", "kinds", "flow", "at", "steady from", "closed", "spread", "cites", "typical")
 		o := &outflow{
-			kinds: l.kinds(l.w.Need(f, "an outlet", "kinds")), flow: quantity(l, f.Get("flow"), "flow", unit.ParseFlow),
-			at: quantity(l, f.Get("at"), "at", unit.ParsePressure), closed: l.yes(f, "closed"),
+			kinds: l.kinds(l.Need(f, "an outlet", "kinds")), flow: quantity(l, f.Get("flow"), "flow", unit.ParseFlow),
+			at: quantity(l, f.Get("at"), "at", unit.ParsePressure), closed: l.Yes(f, "closed"),
 			spread: l.number(f.Get("spread"), "spread", 0, 0.95),
 		}
 		if n := f.Get("steady from"); n != nil {
-			g := l.w.Map(n, "steady from", "flow", "at")
+			g := l.Map(n, "steady from", "flow", "at")
 			o.onsetFlow = quantity(l, g.Get("flow"), "flow", unit.ParseFlow)
 			o.onset = quantity(l, g.Get("at"), "at", unit.ParsePressure)
 		}
 		o.cites, o.typical = l.cites(f, "outlets.yaml, "+strings.Join(o.kinds, ", "))
 		if !o.closed && (o.flow <= 0 || o.at <= 0) {
-			l.fail(item, "an outlet gives a flow at a pressure")
+			l.Failf(item, "an outlet gives a flow at a pressure")
 		}
 		d.outlets = append(d.outlets, o)
 	}
 }
 
 func (d *Data) readNeeds(l *loader) {
-	for _, item := range l.w.List(l.open("needs.yaml"), "needs") {
-		f := l.w.Map(item, "a need", "as", "kinds", "use", "flow", "pressure", "cites")
+	for _, item := range l.List(l.Open("needs.yaml"), "needs") {
+		f := l.Map(item, "a need", "as", "kinds", "use", "flow", "pressure", "cites")
 		n := need{
-			kinds: l.kinds(l.w.Need(f, "a need", "kinds")), uses: l.texts(f.Get("use"), "use"),
-			flow:     quantity(l, l.w.Need(f, "a need", "flow"), "flow", unit.ParseFlow),
-			pressure: quantity(l, l.w.Need(f, "a need", "pressure"), "pressure", unit.ParsePressure),
+			kinds: l.kinds(l.Need(f, "a need", "kinds")), uses: l.Texts(f.Get("use"), "use"),
+			flow:     quantity(l, l.Need(f, "a need", "flow"), "flow", unit.ParseFlow),
+			pressure: quantity(l, l.Need(f, "a need", "pressure"), "pressure", unit.ParsePressure),
 		}
-		n.as, _ = l.w.String(l.w.Need(f, "a need", "as"), "as")
+		n.as, _ = l.String(l.Need(f, "a need", "as"), "as")
 		n.cites, _ = l.cites(f, "needs.yaml, "+n.as)
 		d.needs = append(d.needs, n)
 	}
 }
 
 func (d *Data) readBores(l *loader) {
-	for _, item := range l.w.List(l.open("bores.yaml"), "bores") {
-		f := l.w.Map(item, "a bore", "ends", "series", "bore", "nominal", "share")
-		b := endBore{ends: l.texts(f.Get("ends"), "ends"), bore: quantity(l, f.Get("bore"), "bore", unit.ParseLength), nominal: l.yes(f, "nominal"), share: 1}
+	for _, item := range l.List(l.Open("bores.yaml"), "bores") {
+		f := l.Map(item, "a bore", "ends", "series", "bore", "nominal", "share")
+		b := endBore{ends: l.Texts(f.Get("ends"), "ends"), bore: quantity(l, f.Get("bore"), "bore", unit.ParseLength), nominal: l.Yes(f, "nominal"), share: 1}
 		for _, id := range b.ends {
 			if e := d.cat.End(id); e == nil || e.ID != id {
-				l.fail(item, "there is no end type %q", id)
+				l.Failf(item, "there is no end type %q", id)
 			}
 		}
 		if n := f.Get("series"); n != nil {
-			id, _ := l.w.String(n, "series")
+			id, _ := l.String(n, "series")
 			if b.series = d.cat.Pipe(id); b.series == nil {
-				l.fail(n, "there is no series %q", id)
+				l.Failf(n, "there is no series %q", id)
 			}
 		}
 		if n := f.Get("share"); n != nil {
@@ -368,103 +325,95 @@ func (d *Data) readBores(l *loader) {
 }
 
 func (d *Data) readWalls(l *loader) {
-	for _, item := range l.w.List(l.open("walls.yaml"), "walls") {
-		f := l.w.Map(item, "a wall", "what", "classes", "materials", "any", "rough", "rough spread", "bore spread", "modulus", "modulus cites", "cites", "typical")
+	for _, item := range l.List(l.Open("walls.yaml"), "walls") {
+		f := l.Map(item, "a wall", "what", "classes", "materials", "any", "rough", "rough spread", "bore spread", "modulus", "modulus cites", "cites", "typical")
 		w := &wall{
-			classes: l.texts(f.Get("classes"), "classes"), materials: l.texts(f.Get("materials"), "materials"), any: l.yes(f, "any"),
-			rough:       quantity(l, l.w.Need(f, "a wall", "rough"), "rough", unit.ParseLength),
+			classes: l.Texts(f.Get("classes"), "classes"), materials: l.Texts(f.Get("materials"), "materials"), any: l.Yes(f, "any"),
+			rough:       quantity(l, l.Need(f, "a wall", "rough"), "rough", unit.ParseLength),
 			roughSpread: l.number(f.Get("rough spread"), "rough spread", 0, 0.95), spread: l.number(f.Get("bore spread"), "bore spread", 0, 0.3),
 			modulus: l.number(f.Get("modulus"), "modulus", 0, 1000) * 1e9, modulusCites: l.citeList(f.Get("modulus cites")),
 		}
-		w.what, _ = l.w.String(l.w.Need(f, "a wall", "what"), "what")
+		w.what, _ = l.String(l.Need(f, "a wall", "what"), "what")
 		w.cites, w.typical = l.cites(f, "walls.yaml, "+w.what)
 		if (w.modulus > 0) != (len(w.modulusCites) > 0) {
-			l.fail(item, "a modulus has a source")
+			l.Failf(item, "a modulus has a source")
 		}
 		d.walls = append(d.walls, w)
 	}
 	if n := len(d.walls); n == 0 || !d.walls[n-1].any {
-		l.faults = append(l.faults, "walls.yaml: the last record is for any wall")
+		l.Fault("walls.yaml: the last record is for any wall")
 	}
 }
 
 func (d *Data) readHabits(l *loader) {
-	f := l.w.Map(l.open("habits.yaml"), "the habits", "static", "absurd", "upstream", "level", "set", "falloff", "falloff at", "gauge", "bucket", "kept",
+	f := l.Map(l.Open("habits.yaml"), "the habits", "static", "absurd", "upstream", "level", "set", "falloff", "falloff at", "gauge", "bucket", "kept",
 		"lengths", "series", "sizes", "like", "static limit", "velocity limit", "quick", "quick cites", "surge cites", "bulk", "pumps")
 	sub := func(key string, keys ...string) yamldoc.Fields {
-		return l.w.Map(l.w.Need(f, "the habits", key), key, keys...)
+		return l.Map(l.Need(f, "the habits", key), key, keys...)
 	}
 	d.static = guessOf(l, sub("static", "usual", "least", "most"), "static", unit.ParsePressure)
 	d.level = guessOf(l, sub("level", "usual", "least", "most"), "level", unit.ParseLength)
 	d.set = guessOf(l, sub("set", "usual", "least", "most"), "set", unit.ParsePressure)
 	up := sub("upstream", "flow", "usual", "least", "most")
-	d.upstreamFlow, d.upstream = quantity(l, l.w.Need(up, "upstream", "flow"), "flow", unit.ParseFlow), guessOf(l, up, "upstream", unit.ParsePressure)
-	d.absurd = quantity(l, l.w.Need(f, "the habits", "absurd"), "absurd", unit.ParsePressure)
-	d.fallOff = quantity(l, l.w.Need(f, "the habits", "falloff"), "falloff", unit.ParsePressure)
+	d.upstreamFlow, d.upstream = quantity(l, l.Need(up, "upstream", "flow"), "flow", unit.ParseFlow), guessOf(l, up, "upstream", unit.ParsePressure)
+	d.absurd = quantity(l, l.Need(f, "the habits", "absurd"), "absurd", unit.ParsePressure)
+	d.fallOff = quantity(l, l.Need(f, "the habits", "falloff"), "falloff", unit.ParsePressure)
 	d.fallOffAt = l.bySize(f.Get("falloff at"), "falloff at")
 	d.gauge = l.number(f.Get("gauge"), "gauge", 0, 0.5)
 	d.bucket = l.number(f.Get("bucket"), "bucket", 0, 0.5)
 	d.kept = l.number(f.Get("kept"), "kept", 0, 0.5)
-	for _, n := range l.w.List(f.Get("lengths"), "lengths") {
-		g := l.w.Map(n, "a length", "kinds", "usual", "least", "most", "tacit")
-		d.lengths = append(d.lengths, kindGuess{l.kinds(g.Get("kinds")), guessOf(l, g, "a length", unit.ParseLength), l.yes(g, "tacit")})
+	for _, n := range l.List(f.Get("lengths"), "lengths") {
+		g := l.Map(n, "a length", "kinds", "usual", "least", "most", "tacit")
+		d.lengths = append(d.lengths, kindGuess{l.kinds(g.Get("kinds")), guessOf(l, g, "a length", unit.ParseLength), l.Yes(g, "tacit")})
 	}
-	d.series = l.texts(f.Get("series"), "series")
+	d.series = l.Texts(f.Get("series"), "series")
 	for _, id := range d.series {
 		if d.cat.Pipe(id) == nil {
-			l.fail(f.Get("series"), "there is no series %q", id)
+			l.Failf(f.Get("series"), "there is no series %q", id)
 		}
 	}
-	for _, n := range l.w.List(f.Get("sizes"), "sizes") {
-		g := l.w.Map(n, "a size", "kinds", "any", "usual", "least", "most")
+	for _, n := range l.List(f.Get("sizes"), "sizes") {
+		g := l.Map(n, "a size", "kinds", "any", "usual", "least", "most")
 		s := sizeGuess{kinds: l.kinds(g.Get("kinds"))}
 		for key, to := range map[string]*unit.Size{"usual": &s.usual, "least": &s.least, "most": &s.most} {
-			text, _ := l.w.String(l.w.Need(g, "a size", key), key)
+			text, _ := l.String(l.Need(g, "a size", key), key)
 			v, err := unit.ParseSize(text)
 			if err != nil {
-				l.fail(n, "%q is no size", text)
+				l.Failf(n, "%q is no size", text)
 			}
 			*to = v
 		}
 		d.sizes = append(d.sizes, s)
 	}
-	for _, n := range l.w.List(f.Get("like"), "like") {
-		g := l.w.Map(n, "like", "series", "kinds")
-		id, _ := l.w.String(l.w.Need(g, "like", "series"), "series")
+	for _, n := range l.List(f.Get("like"), "like") {
+		g := l.Map(n, "like", "series", "kinds")
+		id, _ := l.String(l.Need(g, "like", "series"), "series")
 		if d.cat.Pipe(id) == nil {
-			l.fail(n, "there is no series %q", id)
+			l.Failf(n, "there is no series %q", id)
 		}
 		d.like = append(d.like, kindSeries{id, l.kinds(g.Get("kinds"))})
 	}
 	st := sub("static limit", "pressure", "cites")
-	d.staticLimit = quantity(l, l.w.Need(st, "static limit", "pressure"), "pressure", unit.ParsePressure)
+	d.staticLimit = quantity(l, l.Need(st, "static limit", "pressure"), "pressure", unit.ParsePressure)
 	d.staticCites, _ = l.cites(st, "static limit")
 	v := sub("velocity limit", "speed", "cites")
-	d.velocityLimit = l.number(l.w.Need(v, "velocity limit", "speed"), "speed", 1, 100) * float64(unit.Foot)
+	d.velocityLimit = l.number(l.Need(v, "velocity limit", "speed"), "speed", 1, 100) * float64(unit.Foot)
 	d.velocityCites, _ = l.cites(v, "velocity limit")
 	d.quick = l.kinds(f.Get("quick"))
 	d.quickCites = l.citeList(f.Get("quick cites"))
 	d.surgeCites = l.citeList(f.Get("surge cites"))
 	bulk := sub("bulk", "t", "k", "cites")
-	for _, n := range l.w.List(bulk.Get("t"), "t") {
+	for _, n := range l.List(bulk.Get("t"), "t") {
 		d.bulkT = append(d.bulkT, l.number(n, "t", 0, 100))
 	}
-	for _, n := range l.w.List(bulk.Get("k"), "k") {
+	for _, n := range l.List(bulk.Get("k"), "k") {
 		d.bulkK = append(d.bulkK, l.number(n, "k", 1, 3)*1e9)
 	}
 	if len(d.bulkT) < 2 || len(d.bulkT) != len(d.bulkK) || !slices.IsSorted(d.bulkT) {
-		l.fail(f.Get("bulk"), "as many moduli as temperatures, rising")
+		l.Failf(f.Get("bulk"), "as many moduli as temperatures, rising")
 	}
 	d.bulkCites, _ = l.cites(bulk, "bulk")
 	d.pumps = l.kinds(f.Get("pumps"))
 }
 
-func (l *loader) citeList(n *yamldoc.Node) (out []plumb.Cite) {
-	for _, item := range l.w.List(n, "cites") {
-		g := l.w.Map(item, "a cite", "work", "where", "memory")
-		work, _ := l.w.String(l.w.Need(g, "a cite", "work"), "work")
-		where, _ := l.w.String(g.Get("where"), "where")
-		out = append(out, plumb.Cite{Work: work, Where: where, Memory: l.yes(g, "memory")})
-	}
-	return out
-}
+func (l *loader) citeList(n *yamldoc.Node) []plumb.Cite { return catalogue.Cites(&l.Walk, n) }

@@ -40,7 +40,7 @@ func Load(cat *catalogue.Catalogue) (*Table, error) {
 }
 
 func load(ends []*plumb.EndKind, knownSeal func(string) bool) (*Table, error) {
-	l := &loader{}
+	l := &loader{yamldoc.NewFiles(files, "data")}
 	t := &Table{
 		byKind: map[*plumb.EndKind]int{}, byID: map[string]int{},
 		families: map[string]*family{}, conds: map[string]*condition{},
@@ -51,25 +51,25 @@ func load(ends []*plumb.EndKind, knownSeal func(string) bool) (*Table, error) {
 	}
 	t.threads = l.threads()
 	joints := l.joints(knownSeal)
-	root := l.open("pairs.yaml")
-	if alien := alienWords(l.w.File.Text); len(alien) > 0 {
-		l.fail(root, "unknown words in braces: %s", strings.Join(alien, ", "))
+	root := l.Open("pairs.yaml")
+	if alien := alienWords(l.File.Text); len(alien) > 0 {
+		l.Failf(root, "unknown words in braces: %s", strings.Join(alien, ", "))
 	}
-	f := l.w.Map(root, "the mating data", "ends", "families", "pairs", "apart", "conditions", "materials", "friends", "measuring")
+	f := l.Map(root, "the mating data", "ends", "families", "pairs", "apart", "conditions", "materials", "friends", "measuring")
 	t.readEnds(l, ends, f.Get("ends"))
 	n := len(t.ends)
 	t.pairs, t.friends, t.apart = make([]*pair, n*n), make([][]*friend, n*n), make([]*apart, n*n)
 	t.readFamilies(l, f.Get("families"))
 	t.readConditions(l, f.Get("conditions"))
-	for _, item := range l.w.List(f.Get("materials"), "materials") {
-		m := l.w.Map(item, "a material", "id", "cement")
-		t.cements[l.need(m, "a material", "id")] = l.need(m, "a material", "cement")
+	for _, item := range l.List(f.Get("materials"), "materials") {
+		m := l.Map(item, "a material", "id", "cement")
+		t.cements[l.NeedText(m, "a material", "id")] = l.NeedText(m, "a material", "cement")
 	}
-	for _, item := range l.w.List(f.Get("measuring"), "measuring") {
-		m := l.w.Map(item, "a way to measure", "of", "how")
-		t.how[l.need(m, "a way to measure", "of")] = l.need(m, "a way to measure", "how")
+	for _, item := range l.List(f.Get("measuring"), "measuring") {
+		m := l.Map(item, "a way to measure", "of", "how")
+		t.how[l.NeedText(m, "a way to measure", "of")] = l.NeedText(m, "a way to measure", "how")
 	}
-	for _, item := range l.w.List(f.Get("pairs"), "pairs") {
+	for _, item := range l.List(f.Get("pairs"), "pairs") {
 		t.readPair(l, item, joints)
 	}
 	t.readApart(l, f.Get("apart"))
@@ -77,22 +77,22 @@ func load(ends []*plumb.EndKind, knownSeal func(string) bool) (*Table, error) {
 	if j := joints["source"]; j != nil {
 		t.source = j.fit
 	} else {
-		l.fail(root, "there is no joint type %q", "source")
+		l.Failf(root, "there is no joint type %q", "source")
 	}
-	if err := l.err(); err != nil {
+	if err := l.Err("mating data"); err != nil {
 		return nil, err
 	}
 	return t, nil
 }
 
 func (t *Table) end(l *loader, n *yamldoc.Node) int {
-	id, ok := l.w.String(n, "an end type")
+	id, ok := l.String(n, "an end type")
 	if !ok {
 		return -1
 	}
 	i, ok := t.byID[id]
 	if !ok {
-		l.fail(n, "there is no end type %q", id)
+		l.Failf(n, "there is no end type %q", id)
 		return -1
 	}
 	return i
@@ -111,15 +111,15 @@ func (t *Table) readEnds(l *loader, ends []*plumb.EndKind, n *yamldoc.Node) {
 		}
 	}
 	seen := make([]bool, len(ends))
-	for _, item := range l.w.List(n, "ends") {
-		f := l.w.Map(item, "an end", "id", "partner", "piece", "thread", "fixed", "swivel", "often")
-		i := t.end(l, l.w.Need(f, "an end", "id"))
+	for _, item := range l.List(n, "ends") {
+		f := l.Map(item, "an end", "id", "partner", "piece", "thread", "fixed", "swivel", "often")
+		i := t.end(l, l.Need(f, "an end", "id"))
 		if i < 0 {
 			continue
 		}
 		seen[i] = true
 		e := &t.ends[i]
-		e.piece, e.thread = l.text(f, "piece"), l.text(f, "thread")
+		e.piece, e.thread = l.Text(f, "piece"), l.Text(f, "thread")
 		if p := f.Get("partner"); p != nil {
 			e.partner = t.end(l, p)
 		}
@@ -129,14 +129,14 @@ func (t *Table) readEnds(l *loader, ends []*plumb.EndKind, n *yamldoc.Node) {
 		if s := f.Get("fixed"); s != nil {
 			e.fixed = l.size(s)
 		}
-		e.often, _ = l.w.Bool(f.Get("often"), "often")
+		e.often, _ = l.Bool(f.Get("often"), "often")
 		if e.thread != "" && !slices.Contains(t.threads.Families(), e.thread) {
-			l.fail(item, "there is no thread family %q", e.thread)
+			l.Failf(item, "there is no thread family %q", e.thread)
 		}
 	}
 	for i, ok := range seen {
 		if !ok {
-			l.fail(n, "nothing is said about the end type %q", ends[i].ID)
+			l.Failf(n, "nothing is said about the end type %q", ends[i].ID)
 		}
 	}
 }
@@ -145,41 +145,41 @@ var familyKeys = []string{"two males", "two females", "two plain", "two neither"
 	"reduce plain", "reduce neither", "female larger", "male larger"}
 
 func (t *Table) readFamilies(l *loader, n *yamldoc.Node) {
-	for _, item := range l.w.List(n, "families") {
-		f := l.w.Map(item, "a family", append([]string{"id"}, familyKeys...)...)
+	for _, item := range l.List(n, "families") {
+		f := l.Map(item, "a family", append([]string{"id"}, familyKeys...)...)
 		fam := &family{byKey: map[string]string{}}
 		for _, key := range familyKeys {
-			if s := l.text(f, key); s != "" {
+			if s := l.Text(f, key); s != "" {
 				fam.byKey[key] = s
 			}
 		}
-		t.families[l.need(f, "a family", "id")] = fam
+		t.families[l.NeedText(f, "a family", "id")] = fam
 	}
 }
 
 func (t *Table) readConditions(l *loader, n *yamldoc.Node) {
-	for _, item := range l.w.List(n, "conditions") {
-		f := l.w.Map(item, "a condition", "id", "why", "remedy", "unknown", "with insert", "ask", "cites")
-		c := &condition{id: l.need(f, "a condition", "id"), why: l.text(f, "why"), remedy: l.text(f, "remedy"),
-			unknown: l.text(f, "unknown"), insert: l.text(f, "with insert"), ask: l.question(f.Get("ask")),
-			cites: l.cites(l.w.Need(f, "a condition", "cites"))}
+	for _, item := range l.List(n, "conditions") {
+		f := l.Map(item, "a condition", "id", "why", "remedy", "unknown", "with insert", "ask", "cites")
+		c := &condition{id: l.NeedText(f, "a condition", "id"), why: l.Text(f, "why"), remedy: l.Text(f, "remedy"),
+			unknown: l.Text(f, "unknown"), insert: l.Text(f, "with insert"), ask: l.question(f.Get("ask")),
+			cites: l.cites(l.Need(f, "a condition", "cites"))}
 		if c.insert == "" && (c.why == "" || c.remedy == "" || c.unknown == "" || c.ask == nil) {
-			l.fail(item, "the condition %q wants why, remedy, unknown and ask", c.id)
+			l.Failf(item, "the condition %q wants why, remedy, unknown and ask", c.id)
 		}
 		t.conds[c.id] = c
 	}
 	for _, id := range []string{condThreadedPlastic, condSamePlastic, condCopper, condExpands, condFirm, condPush} {
 		if t.conds[id] == nil {
-			l.fail(n, "there is no condition %q", id)
+			l.Failf(n, "there is no condition %q", id)
 		}
 	}
 }
 
 // ends reads the two end types of a record; "any" stands for every other.
 func (t *Table) two(l *loader, f yamldoc.Fields) (a, b int, ok bool) {
-	items := l.w.List(l.w.Need(f, "a pair", "ends"), "ends")
+	items := l.List(l.Need(f, "a pair", "ends"), "ends")
 	if len(items) != 2 {
-		l.fail(f.Get("ends"), "a pair has two ends")
+		l.Failf(f.Get("ends"), "a pair has two ends")
 		return 0, 0, false
 	}
 	a = t.end(l, items[0])
@@ -198,34 +198,34 @@ func (t *Table) at(a, b int) int {
 }
 
 func (t *Table) readPair(l *loader, item *yamldoc.Node, joints map[string]*joint) {
-	f := l.w.Map(item, "a pair", "ends", "joint", "size", "tight by", "seals", "if", "unknown", "ask", "reduce", "cites")
+	f := l.Map(item, "a pair", "ends", "joint", "size", "tight by", "seals", "if", "unknown", "ask", "reduce", "cites")
 	a, b, ok := t.two(l, f)
 	if !ok || b < 0 {
 		return
 	}
-	p := &pair{a: a, b: b, flip: a > b, maybe: l.text(f, "unknown"), ask: l.question(f.Get("ask")),
-		cond: l.text(f, "if"), reduce: l.text(f, "reduce")}
-	word, _ := l.w.OneOf(l.w.Need(f, "a pair", "size"), "size", "same", "od", "any")
+	p := &pair{a: a, b: b, flip: a > b, maybe: l.Text(f, "unknown"), ask: l.question(f.Get("ask")),
+		cond: l.Text(f, "if"), reduce: l.Text(f, "reduce")}
+	word, _ := l.OneOf(l.Need(f, "a pair", "size"), "size", "same", "od", "any")
 	p.rel = map[string]relation{"same": sameSize, "od": sameOD, "any": anySize}[word]
-	name := l.need(f, "a pair", "joint")
+	name := l.NeedText(f, "a pair", "joint")
 	j := joints[name]
 	if j == nil {
-		l.fail(f.Get("joint"), "there is no joint type %q", name)
+		l.Failf(f.Get("joint"), "there is no joint type %q", name)
 		return
 	}
 	p.fit = j.fit
-	p.fit.Cites = append(l.cites(l.w.Need(f, "a pair", "cites")), j.fit.Cites...)
-	if s := l.text(f, "tight by"); s != "" {
+	p.fit.Cites = append(l.cites(l.Need(f, "a pair", "cites")), j.fit.Cites...)
+	if s := l.Text(f, "tight by"); s != "" {
 		p.fit.TightBy = s
 	}
 	if n := f.Get("seals"); n != nil {
-		p.fit.Seals = l.texts(n, "seals")
+		p.fit.Seals = l.Texts(n, "seals")
 	}
 	if (p.maybe == "") != (p.ask == nil) {
-		l.fail(item, "unknown and ask go together")
+		l.Failf(item, "unknown and ask go together")
 	}
 	if c := t.conds[p.cond]; p.cond != "" && c == nil {
-		l.fail(f.Get("if"), "there is no condition %q", p.cond)
+		l.Failf(f.Get("if"), "there is no condition %q", p.cond)
 		return
 	} else if c != nil {
 		p.fit.Cites = append(p.fit.Cites, c.cites...)
@@ -249,29 +249,29 @@ func (t *Table) readPair(l *loader, item *yamldoc.Node, joints map[string]*joint
 		p.insert = &fit
 	}
 	if t.pairs[t.at(a, b)] != nil {
-		l.fail(item, "%s and %s are paired twice", t.ends[a].kind.ID, t.ends[b].kind.ID)
+		l.Failf(item, "%s and %s are paired twice", t.ends[a].kind.ID, t.ends[b].kind.ID)
 	}
 	t.pairs[t.at(a, b)] = p
 	if p.rel != anySize && p.reduce == "" && t.reducer(a, b, true) == "" {
-		l.fail(item, "nothing says what helps when the sizes of %s and %s differ", t.ends[a].kind.ID, t.ends[b].kind.ID)
+		l.Failf(item, "nothing says what helps when the sizes of %s and %s differ", t.ends[a].kind.ID, t.ends[b].kind.ID)
 	}
 }
 
 func (t *Table) readApart(l *loader, n *yamldoc.Node) {
-	for _, item := range l.w.List(n, "apart") {
-		f := l.w.Map(item, "a pair apart", "ends", "why", "remedy")
+	for _, item := range l.List(n, "apart") {
+		f := l.Map(item, "a pair apart", "ends", "why", "remedy")
 		a, b, ok := t.two(l, f)
 		if !ok {
 			continue
 		}
-		r := &apart{why: l.text(f, "why"), remedy: l.need(f, "a pair apart", "remedy")}
+		r := &apart{why: l.Text(f, "why"), remedy: l.NeedText(f, "a pair apart", "remedy")}
 		for i := range t.ends {
 			if b >= 0 && i != b || b < 0 && i == a {
 				continue
 			}
 			k := t.at(a, i)
 			if t.pairs[k] != nil {
-				l.fail(item, "%s and %s are paired above", t.ends[a].kind.ID, t.ends[i].kind.ID)
+				l.Failf(item, "%s and %s are paired above", t.ends[a].kind.ID, t.ends[i].kind.ID)
 			}
 			t.apart[k] = r
 		}
@@ -281,8 +281,8 @@ func (t *Table) readApart(l *loader, n *yamldoc.Node) {
 func (t *Table) readFriends(l *loader, n *yamldoc.Node) {
 	side := func(n *yamldoc.Node) []int {
 		var out []int
-		for _, item := range l.w.List(n, "a side") {
-			word, ok := l.w.String(item, "an end type or family")
+		for _, item := range l.List(n, "a side") {
+			word, ok := l.String(item, "an end type or family")
 			before := len(out)
 			for i := range t.ends {
 				if ok && (t.ends[i].kind.ID == word || t.ends[i].kind.Family == word) {
@@ -290,17 +290,17 @@ func (t *Table) readFriends(l *loader, n *yamldoc.Node) {
 				}
 			}
 			if ok && len(out) == before {
-				l.fail(item, "there is no end type or family %q", word)
+				l.Failf(item, "there is no end type or family %q", word)
 			}
 		}
 		return out
 	}
-	for _, item := range l.w.List(n, "friends") {
-		f := l.w.Map(item, "a false friend", "a", "b", "when", "friend", "why", "cites")
-		when, _ := l.w.OneOf(l.w.Need(f, "a false friend", "when"), "when", "near", "same", "differ", "always")
-		r := friend{when: when, name: l.need(f, "a false friend", "friend"), why: l.need(f, "a false friend", "why"),
-			cites: l.cites(l.w.Need(f, "a false friend", "cites"))}
-		as, bs := side(l.w.Need(f, "a false friend", "a")), side(l.w.Need(f, "a false friend", "b"))
+	for _, item := range l.List(n, "friends") {
+		f := l.Map(item, "a false friend", "a", "b", "when", "friend", "why", "cites")
+		when, _ := l.OneOf(l.Need(f, "a false friend", "when"), "when", "near", "same", "differ", "always")
+		r := friend{when: when, name: l.NeedText(f, "a false friend", "friend"), why: l.NeedText(f, "a false friend", "why"),
+			cites: l.cites(l.Need(f, "a false friend", "cites"))}
+		as, bs := side(l.Need(f, "a false friend", "a")), side(l.Need(f, "a false friend", "b"))
 		for _, a := range as {
 			for _, b := range bs {
 				one := r

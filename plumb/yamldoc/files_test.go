@@ -1,0 +1,41 @@
+package yamldoc_test
+
+import (
+	"testing"
+	"testing/fstest"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tapwright/plumb/yamldoc"
+)
+
+func TestFilesGiveEveryFaultOfAll(t *testing.T) {
+	d := yamldoc.NewFiles(fstest.MapFS{
+		"data/a.yaml": {Data: []byte("title: x\ntags: [one, two]\nopen: yes\n")},
+		"data/b.yaml": {Data: []byte("titel: x\nopen: perhaps\n")},
+	}, "data")
+	f := d.Map(d.Open("a.yaml"), "the file", "title", "tags", "open", "more")
+	assert.Equal(t, "x", d.Text(f, "title"))
+	assert.Equal(t, "", d.Text(f, "more"))
+	assert.Equal(t, []string{"one", "two"}, d.Texts(f.Get("tags"), "tags"))
+	assert.True(t, d.Yes(f, "open"))
+	assert.False(t, d.Yes(f, "more"))
+	require.NoError(t, d.Err("data"))
+
+	root := d.Open("b.yaml")
+	f = d.Map(root, "the file", "title", "open")
+	assert.Equal(t, "", d.NeedText(f, "the file", "title"))
+	d.Yes(f, "open")
+	d.Failf(root, "there is no %q", "source")
+	assert.Nil(t, d.Open("c.yaml"))
+	d.Failf(nil, "nothing in it")
+	d.Fault("elsewhere: a fault")
+	err := d.Err("data")
+	for _, want := range []string{
+		"data: b.yaml:1:1: ", "did you mean title?", "the file", "b.yaml:2:7: ", `b.yaml:1:1: there is no "source"`,
+		"c.yaml: ", "nothing in it", "elsewhere: a fault",
+	} {
+		assert.ErrorContains(t, err, want)
+	}
+}
