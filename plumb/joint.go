@@ -93,6 +93,29 @@ func (m Medium) String() string {
 	return [...]string{"", "air", "wall", "wall with access", "soil", "pit", "mortar", "concrete", "under slab"}[m]
 }
 
+// MediumNamed finds the medium that a word names.
+func MediumNamed(word string) (Medium, bool) {
+	for m := Air; m <= UnderSlab; m++ {
+		if m.String() == word {
+			return m, true
+		}
+	}
+	return Unsaid, false
+}
+
+// Where is a medium in a sentence: "in mortar", "under the slab".
+func (m Medium) Where() string {
+	switch m {
+	case UnderSlab:
+		return "under the slab"
+	case Wall:
+		return "in a closed wall"
+	case Soil:
+		return "in the soil"
+	}
+	return "in " + m.String()
+}
+
 // Cast reports whether the medium sets hard around the pipe.
 func (m Medium) Cast() bool { return m == Mortar || m == Concrete || m == UnderSlab }
 

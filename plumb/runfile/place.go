@@ -60,24 +60,7 @@ func (b *build) place(in, through *yamldoc.Node) (p plumb.Place) {
 		words[0] = b.depth(&p, words[0])
 	}
 	for _, w := range words {
-		m := plumb.Unsaid
 		switch w.text {
-		case "air":
-			m = plumb.Air
-		case "wall":
-			m = plumb.Wall
-		case "wall with access":
-			m = plumb.WallWithAccess
-		case "soil":
-			m = plumb.Soil
-		case "pit":
-			m = plumb.Pit
-		case "mortar":
-			m = plumb.Mortar
-		case "concrete":
-			m = plumb.Concrete
-		case "under slab":
-			m = plumb.UnderSlab
 		case "sun":
 			p.Sun = true
 			continue
@@ -86,7 +69,9 @@ func (b *build) place(in, through *yamldoc.Node) (p plumb.Place) {
 			continue
 		case "unknown":
 			continue
-		default:
+		}
+		m, ok := plumb.MediumNamed(w.text)
+		if !ok {
 			b.word(n, w, "a place", placeWords)
 			continue
 		}

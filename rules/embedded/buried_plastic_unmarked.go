@@ -31,7 +31,7 @@ func buriedPlasticUnmarked() *rules.Rule {
 				}
 				said[x.Line] = true
 				f := p.AtPart(i)
-				f.Message = fmt.Sprintf("%s is plastic and lies %s, and neither tape nor wire is said to lie with it", p.Name(i), where(x.Place.Medium))
+				f.Message = fmt.Sprintf("%s is plastic and lies %s, and neither tape nor wire is said to lie with it", p.Name(i), x.Place.Medium.Where())
 				f.Remedy = "Lay a warning tape a hand above it and a tracer wire along it, blue for drinking water, and write `with tape` in its phrase."
 				p.Report(f)
 			}

@@ -21,7 +21,7 @@ func castInJointListing() *rules.Rule {
 				f := atGroup(p, g)
 				f.Unknown = true
 				f.Message = fmt.Sprintf("%s %s %s; the maker's listing decides whether %s may",
-					joints(p, g), verb(g, "lies", "lie"), where(j.Place.Medium), verb(g, "it", "they"))
+					joints(p, g), verb(g, "lies", "lie"), j.Place.Medium.Where(), verb(g, "it", "they"))
 				f.Remedy = "Look it up before you pour; if the listing allows it, waive this here with that as the reason."
 				f.Ask = []plumb.Question{{
 					What: "does the maker's sheet allow this joint in concrete or mortar?",
@@ -33,7 +33,7 @@ func castInJointListing() *rules.Rule {
 				}}
 				if j.Fit.Joint == "soldered" { // no maker speaks for it
 					f.Message = fmt.Sprintf("%s %s %s and %s not said to be brazed; the inspector decides whether soft solder may",
-						joints(p, g), verb(g, "lies", "lie"), where(j.Place.Medium), verb(g, "is", "are"))
+						joints(p, g), verb(g, "lies", "lie"), j.Place.Medium.Where(), verb(g, "is", "are"))
 					f.Remedy = "Have it brazed and write it, or ask the inspector; if it is allowed, waive this here with that as the reason."
 					f.Ask = []plumb.Question{{
 						What: "is it brazed, or does the inspector let soft solder be cast in here?",

@@ -67,19 +67,6 @@ func filler(j *plumb.Joint) string {
 // is cast in concrete is taken for it.
 func slab(m plumb.Medium) bool { return m == plumb.Concrete || m == plumb.UnderSlab }
 
-// where is a medium in a sentence.
-func where(m plumb.Medium) string {
-	switch m {
-	case plumb.UnderSlab:
-		return "under the slab"
-	case plumb.Wall:
-		return "in a closed wall"
-	case plumb.Soil:
-		return "in the soil"
-	}
-	return "in " + m.String()
-}
-
 // host is the part that a joint is counted with, so that a fitting with two
 // joints gives one finding: the fitting, not the pipe put into it.
 func host(run *plumb.Run, j *plumb.Joint) int {

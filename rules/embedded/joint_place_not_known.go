@@ -28,10 +28,10 @@ func jointPlaceNotKnown() *rules.Rule {
 					f.Related = append(f.Related, rules.Related{Span: p.Run.Joints[i].Span, Text: "this joint"})
 				}
 				f.Message = fmt.Sprintf("%s lies %s; whether %s %s there too is not said",
-					p.Name(g.key), where(j.Place.Medium), joints(p, g), verb(g, "lies", "lie"))
+					p.Name(g.key), j.Place.Medium.Where(), joints(p, g), verb(g, "lies", "lie"))
 				f.Remedy = "If both ends of the pipe come out into the open, write `through:` instead of `in:`."
 				f.Ask = []plumb.Question{{
-					What: fmt.Sprintf("does the joint lie %s?", where(j.Place.Medium)),
+					What: fmt.Sprintf("does the joint lie %s?", j.Place.Medium.Where()),
 					How:  "look at your drawing: where does the pipe come out, and where does the fitting begin?",
 					Answers: []plumb.Answer{
 						{If: "no, in the open", Then: "write `through:` at the pipe, or a joint line with in: air, and this falls away"},

@@ -27,7 +27,7 @@ func metalAttackedByCement() *rules.Rule {
 				switch m := part.Material; {
 				case m == nil:
 					f.Unknown = true
-					f.Message = fmt.Sprintf("%s lies %s, and its material is not said", p.Name(i), where(part.Place.Medium))
+					f.Message = fmt.Sprintf("%s lies %s, and its material is not said", p.Name(i), part.Place.Medium.Where())
 					f.Ask = []plumb.Question{{
 						What: "what is " + p.Name(i) + " made of?", How: "read the label, or scratch it: brass is yellow, copper red, steel draws a magnet",
 						Answers: []plumb.Answer{
@@ -39,10 +39,10 @@ func metalAttackedByCement() *rules.Rule {
 				case !m.Metal || m.Cement == plumb.Yes:
 					continue
 				case m.Cement == plumb.No:
-					f.Message = fmt.Sprintf("%s (%s) lies bare %s: %s", p.Name(i), m.Title, where(part.Place.Medium), m.CementWhy)
+					f.Message = fmt.Sprintf("%s (%s) lies bare %s: %s", p.Name(i), m.Title, part.Place.Medium.Where(), m.CementWhy)
 				default:
 					f.Unknown = true
-					f.Message = fmt.Sprintf("%s (%s) lies bare %s", p.Name(i), m.Title, where(part.Place.Medium))
+					f.Message = fmt.Sprintf("%s (%s) lies bare %s", p.Name(i), m.Title, part.Place.Medium.Where())
 					if m.CementWhy != "" {
 						f.Message += ": " + m.CementWhy
 					}

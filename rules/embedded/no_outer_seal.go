@@ -37,7 +37,7 @@ func noOuterSeal() *rules.Rule {
 				}
 				f := p.AtPart(i)
 				f.Unknown = true
-				f.Message = fmt.Sprintf("%s lies %s, and nothing is said to keep the mix off it", p.Name(i), where(part.Place.Medium))
+				f.Message = fmt.Sprintf("%s lies %s, and nothing is said to keep the mix off it", p.Name(i), part.Place.Medium.Where())
 				add(part.Line, f, rules.Related{Span: part.Span, Text: p.Name(i) + " too"})
 			}
 			for i := range p.Run.Joints {
@@ -49,11 +49,11 @@ func noOuterSeal() *rules.Rule {
 				}
 				f := p.AtJoint(i)
 				f.Message = fmt.Sprintf("the joint between %s and %s lies %s with nothing around it",
-					p.Name(a.Index), p.Name(b.Index), where(j.Place.Medium))
+					p.Name(a.Index), p.Name(b.Index), j.Place.Medium.Where())
 				if j.Around == "" {
 					f.Unknown = true
 					f.Message = fmt.Sprintf("the joint between %s and %s lies %s, and nothing is said to be around it",
-						p.Name(a.Index), p.Name(b.Index), where(j.Place.Medium))
+						p.Name(a.Index), p.Name(b.Index), j.Place.Medium.Where())
 				}
 				add(b.Line, f, rules.Related{Span: j.Span, Text: "this joint too"})
 			}

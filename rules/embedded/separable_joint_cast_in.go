@@ -19,7 +19,7 @@ func separableJointCastIn() *rules.Rule {
 			for _, g := range byHost(p, separableCastIn) {
 				j := &p.Run.Joints[g.joints[0]]
 				f := atGroup(p, g)
-				f.Message = fmt.Sprintf("%s %s %s and can come apart", joints(p, g), verb(g, "lies", "lie"), where(j.Place.Medium))
+				f.Message = fmt.Sprintf("%s %s %s and can come apart", joints(p, g), verb(g, "lies", "lie"), j.Place.Medium.Where())
 				f.Remedy = "Run the pipe through in one piece and joint it in the open, or use brazed copper joints."
 				p.Report(f)
 				for _, i := range g.joints {
@@ -33,7 +33,7 @@ func separableJointCastIn() *rules.Rule {
 					continue
 				}
 				f := p.AtPart(i)
-				f.Message = fmt.Sprintf("%s lies %s and is made to come apart", p.Name(i), where(part.Place.Medium))
+				f.Message = fmt.Sprintf("%s lies %s and is made to come apart", p.Name(i), part.Place.Medium.Where())
 				f.Remedy = "Move it to where it can be reached."
 				p.Report(f)
 			}

@@ -20,7 +20,7 @@ func separableJointHidden() *rules.Rule {
 				j := &p.Run.Joints[g.joints[0]]
 				f := atGroup(p, g)
 				f.Message = fmt.Sprintf("%s %s %s, where nobody can tighten %s again",
-					joints(p, g), verb(g, "lies", "lie"), where(j.Place.Medium), verb(g, "it", "them"))
+					joints(p, g), verb(g, "lies", "lie"), j.Place.Medium.Where(), verb(g, "it", "them"))
 				f.Remedy = "Leave an access door or a valve box around it, and say so (in: wall with access, in: pit), or use a permanent joint."
 				p.Report(f)
 			}

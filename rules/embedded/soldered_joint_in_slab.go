@@ -19,12 +19,12 @@ func solderedJointInSlab() *rules.Rule {
 				j := &p.Run.Joints[g.joints[0]]
 				f := atGroup(p, g)
 				f.Message = fmt.Sprintf("%s %s %s and %s soft-soldered", joints(p, g),
-					verb(g, "lies", "lie"), where(j.Place.Medium), verb(g, "is", "are"))
+					verb(g, "lies", "lie"), j.Place.Medium.Where(), verb(g, "is", "are"))
 				f.Remedy = "Run the tube through in one piece, or have the joint brazed."
 				if filler(j) == "" {
 					f.Unknown = true
 					f.Message = fmt.Sprintf("%s %s %s, and whether %s brazed is not said", joints(p, g),
-						verb(g, "lies", "lie"), where(j.Place.Medium), verb(g, "it is", "they are"))
+						verb(g, "lies", "lie"), j.Place.Medium.Where(), verb(g, "it is", "they are"))
 					f.Ask = []plumb.Question{{
 						What: "is it soldered or brazed?",
 						How:  "brazing takes a torch hot enough to make the tube glow and a rod without flux on copper; ask who makes it",

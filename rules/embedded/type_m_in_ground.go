@@ -26,11 +26,11 @@ func typeMInGround() *rules.Rule {
 				f.Remedy = "Take type K or L in the ground."
 				switch {
 				case x.Series == "M":
-					f.Message = fmt.Sprintf("%s is type M copper and lies %s", p.Name(i), where(x.Place.Medium))
+					f.Message = fmt.Sprintf("%s is type M copper and lies %s", p.Name(i), x.Place.Medium.Where())
 				case x.Series == "" && !x.Existing && !asked[x.Line]:
 					asked[x.Line] = true
 					f.Unknown = true
-					f.Message = fmt.Sprintf("%s lies %s, and its type is not said", p.Name(i), where(x.Place.Medium))
+					f.Message = fmt.Sprintf("%s lies %s, and its type is not said", p.Name(i), x.Place.Medium.Where())
 					f.Ask = []plumb.Question{{
 						What: "Of which type is " + p.Name(i) + "?",
 						How:  "Read the print along the tube: green is K, blue is L, red is M.",

@@ -37,7 +37,7 @@ func untestedBeforeCovering() *rules.Rule {
 				j := &p.Run.Joints[g.joints[0]]
 				f := atGroup(p, g)
 				f.Span = j.Test.Span
-				f.Message = fmt.Sprintf("%s %s not tested and would be covered %s", joints(p, g), verb(g, "is", "are"), where(j.Place.Medium))
+				f.Message = fmt.Sprintf("%s %s not tested and would be covered %s", joints(p, g), verb(g, "is", "are"), j.Place.Medium.Where())
 				f.Remedy = "Leave it open, test it under pressure, and cover it when it has held."
 				p.Report(f)
 			}
@@ -51,7 +51,7 @@ func untestedBeforeCovering() *rules.Rule {
 						will = "may"
 					}
 				}
-				f.Message = fmt.Sprintf("%s %s be covered %s, and no test is written", joints(p, g), will, where(j.Place.Medium))
+				f.Message = fmt.Sprintf("%s %s be covered %s, and no test is written", joints(p, g), will, j.Place.Medium.Where())
 				f.Remedy = "Test before covering and write it at one of the joints: tested: 75 psi for 15 min."
 				f.Ask = []plumb.Question{{
 					What: "was the run tested under pressure while it could be seen?",

@@ -42,7 +42,7 @@ func weepPortBuried() *rules.Rule {
 				f.Remedy = "Put it where its port drains into the open, in the house or above the ground, or take a plain valve and drain the line elsewhere."
 				switch m := x.Place.Medium; {
 				case m == plumb.Soil || m.Cast():
-					f.Message = fmt.Sprintf("%s has a drain port and lies %s", p.Name(i), where(m))
+					f.Message = fmt.Sprintf("%s has a drain port and lies %s", p.Name(i), m.Where())
 				case h.Known && h.V < 0:
 					f.Message = fmt.Sprintf("%s has a drain port and lies %s below the ground", p.Name(i), (-h.V).Both())
 				case h.Known, m == plumb.Air, m == plumb.Wall, m == plumb.WallWithAccess:

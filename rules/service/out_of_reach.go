@@ -26,7 +26,7 @@ func outOfReach() *rules.Rule {
 				if x.Place.Span.Known() {
 					f.Related = []rules.Related{{Span: x.Place.Span, Text: "it lies here"}}
 				}
-				f.Message = fmt.Sprintf("%s lies %s, where nobody can reach it", p.Name(i), where(m))
+				f.Message = fmt.Sprintf("%s lies %s, where nobody can reach it", p.Name(i), m.Where())
 				switch {
 				case m.Cast():
 					f.Remedy = "Move it into the open, or leave a box around it (in: pit)."
@@ -41,19 +41,6 @@ func outOfReach() *rules.Rule {
 			}
 		},
 	}
-}
-
-// where is a medium in a sentence.
-func where(m plumb.Medium) string {
-	switch m {
-	case plumb.UnderSlab:
-		return "under the slab"
-	case plumb.Wall:
-		return "in a closed wall"
-	case plumb.Soil:
-		return "in the soil"
-	}
-	return "in " + m.String()
 }
 
 // wantsReach reports whether somebody has to get at a part.
