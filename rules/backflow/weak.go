@@ -78,6 +78,9 @@ func chemicalsBehindWeakDevice() *rules.Rule {
 			both := reach(p, standsPressure)
 			for _, i := range adding {
 				x := &p.Run.Parts[i]
+				if standsHigh(x) {
+					continue // its own protection is made for what it adds
+				}
 				hand := x.Kind.Has(plumb.HandHeld)
 				f := p.AtPart(i)
 				switch {
