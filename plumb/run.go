@@ -218,7 +218,10 @@ type Gap struct {
 	BelowRim   bool
 	UnderWater bool
 	AboveRim   bool // said, without a figure
-	Span       src.Span
+	// Wall: is a wall near the outlet, within three times its opening (of two
+	// walls that meet, four times)?
+	Wall Tri
+	Span src.Span
 }
 
 // Line is one named list of parts: a run of water or a drain.

@@ -189,13 +189,31 @@ func (b *build) vent(n *yamldoc.Node, l *plumb.Line) {
 
 var gapWords = []string{"above the rim", "below the rim", "under water", "unknown"}
 
+// A wall near the outlet wants a wider gap; said after a comma.
+const (
+	nearAWall  = "near a wall"
+	noWallNear = "no wall near"
+)
+
 func (b *build) gap(n *yamldoc.Node, l *plumb.Line) {
 	text, ok := b.String(n, "the gap")
 	if !ok {
 		return
 	}
 	l.Gap.Span = n.Span
-	switch text {
+	text, wall, said := strings.Cut(text, ",")
+	switch wall = strings.TrimSpace(wall); {
+	case !said:
+	case wall == nearAWall:
+		l.Gap.Wall = plumb.Yes
+	case wall == noWallNear:
+		l.Gap.Wall = plumb.No
+	default:
+		near, _ := src.Nearest(wall, []string{nearAWall, noWallNear})
+		b.fail(n.Span, fmt.Sprintf("%q says nothing of a wall", wall), nearAWall+" or "+noWallNear+" after the comma", near)
+		return
+	}
+	switch text = strings.TrimSpace(text); text {
 	case "above the rim":
 		l.Gap.Said, l.Gap.AboveRim = true, true
 	case "below the rim":

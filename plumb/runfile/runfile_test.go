@@ -110,7 +110,7 @@ runs:
           - {what: body, area: 80 %, lead: 0.2 %}
           - {what: seat, area: 20 %}
     empties into: bowl
-    gap: 8 in
+    gap: 8 in, no wall near
 drains:
   waste:
     parts:
@@ -145,6 +145,7 @@ func TestEverythingWrittenIsKept(t *testing.T) {
 	assert.Equal(t, part(t, run, "bowl").Index, rinse.Basin)
 	assert.Equal(t, 8*unit.Inch, rinse.Gap.Height.V)
 	assert.True(t, rinse.Gap.AboveRim)
+	assert.Equal(t, plumb.No, rinse.Gap.Wall)
 	assert.Equal(t, plumb.IntoSoakaway, waste.Into)
 	assert.Equal(t, 3*unit.Foot, waste.VentLen.V)
 	assert.Equal(t, plumb.Waste, waste.Service)
@@ -336,6 +337,7 @@ func TestMistakesInTheText(t *testing.T) {
 		{"between uses", onePart("        between uses: closed\n"), []string{"7:23: "}},
 		{"a use", oneRun("    for: drinkin, plants\n"), []string{`7:10: "drinkin" is not a use of water → drinking`}},
 		{"a receiver", oneRun("    empties into: soakawy\n"), []string{`7:19: "soakawy" is nothing that water can empty into here → soakaway`}},
+		{"a wall", oneRun("    gap: 2 in, near a wal\n"), []string{`7:10: "near a wal" says nothing of a wall → near a wall`}},
 		{"a gap", oneRun("    gap: belw the rim\n"), []string{`7:10: "belw the rim" says no gap → below the rim`}},
 		{"a vent", in("drains:\n  d:\n    parts:\n      - b = basin, 1-1/2 outlet\n    vent: nonne\n"), []string{`6:11: "nonne" says no vent → none`}},
 		{"shares of the wetted surface", onePart("        wetted:\n          - {what: body, area: 80 %, lead: 0.2 %}\n"), []string{"8:14: the shares of the wetted surface add up to 80 %"}},

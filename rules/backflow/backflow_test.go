@@ -93,9 +93,15 @@ func TestOrderAndPlace(t *testing.T) {
 		{"two with a hose between", chain("", tube, shutTap, hcvb, hose, hcvb, hose), "breakers-in-series"},
 
 		// air gaps (IRC 2003 Table P2902.2.1)
-		{"fixed spout, gap wide enough", chain(into("trough", "1-1/2 in"), tube, stop, nipple, spout), ""},
+		{"fixed spout, gap wide enough", chain(into("trough", "1-1/2 in, no wall near"), tube, stop, nipple, spout), ""},
+		// Building Design and Construction Handbook, table 14.3: a wall within three openings wants more
+		{"a wall may be near", chain(into("trough", "1-1/2 in"), tube, stop, nipple, spout), "air-gap-missing?"},
+		{"a wall is near", chain(into("trough", "2 in, near a wall"), tube, stop, nipple, spout), "air-gap-missing"},
+		{"wide enough near a wall", chain(into("trough", "2-1/2 in, near a wall"), tube, stop, nipple, spout), ""},
+		{"wide enough whatever is near", chain(into("trough", "2-1/2 in"), tube, stop, nipple, spout), ""},
+		{"too small away from walls too", chain(into("trough", "1-3/8 in, no wall near"), tube, stop, nipple, spout), "air-gap-missing"},
 		{"fixed spout, gap too small", chain(into("trough", "1-3/8 in"), tube, stop, nipple, spout), "air-gap-missing"},
-		{"a smaller opening wants less", chain(into("trough", "1 in"), "existing 10 ft 1/2 type L copper tube", "part: existing 1/2 C x 1/2 FIP ball valve, brass\n        between uses: shut", "1/2 x 3 in nipple, brass", "1/2 FIP spout, brass"), ""},
+		{"a smaller opening wants less", chain(into("trough", "1 in, no wall near"), "existing 10 ft 1/2 type L copper tube", "part: existing 1/2 C x 1/2 FIP ball valve, brass\n        between uses: shut", "1/2 x 3 in nipple, brass", "1/2 FIP spout, brass"), ""},
 		{"below the rim", chain(into("trough", "below the rim"), tube, stop, nipple, spout), "air-gap-missing"},
 		{"under water", chain(into("pool", "under water"), tube, stop, nipple, spout), "air-gap-missing"},
 		{"above the rim, nobody measured", chain(into("trough", "above the rim"), tube, stop, nipple, spout), "air-gap-missing?"},
@@ -194,6 +200,9 @@ func TestPublishedFigures(t *testing.T) {
 		{"air-gap-missing", "gap-to-1/2", 0.0254},       // IRC 2003 Table P2902.2.1: 1 in
 		{"air-gap-missing", "gap-to-3/4", 0.0381},       // the same: 1-1/2 in
 		{"air-gap-missing", "gap-to-1", 0.0508},         // the same: 2 in
+		{"air-gap-missing", "wall-to-1/2", 0.0381},      // the same, close to a wall: 1-1/2 in
+		{"air-gap-missing", "wall-to-3/4", 0.0635},      // the same: 2-1/2 in, from memory
+		{"air-gap-missing", "wall-to-1", 0.0762},        // Building Design and Construction Handbook, table 14.3: 3 in
 		{"breaker-too-low", "atmospheric", 0.1524},      // IRC P2902.3.2: 6 in, from memory
 		{"hose-raised-too-high", "highest-hose", 3.048}, // ASSE 1011-2007 and 1052-2023, abstracts: 10 ft
 	} {

@@ -58,11 +58,14 @@ func airGapMissing() *rules.Rule {
 		Title: "an outlet without a device has its full air gap above the rim",
 		Why: "An outlet that hangs in used water, or just above it, sucks it in when the supply fails: water leaps across a small " +
 			"gap. The air gap is the surest protection there is, if it is wide enough.",
-		Limits: "The figures are for outlets away from walls; near a wall the gap is half as wide again, and walls are not seen here.",
+		Limits: "A wall near the outlet wants a wider gap; where it decides and nothing is said of one, it is asked for.",
 		Params: []rules.Param{
 			{Name: "gap-to-1/2", What: "air gap over the rim, openings up to 1/2 in", Kind: rules.LengthParam},
 			{Name: "gap-to-3/4", What: "air gap over the rim, openings up to 3/4 in", Kind: rules.LengthParam},
 			{Name: "gap-to-1", What: "air gap over the rim, openings up to 1 in", Kind: rules.LengthParam},
+			{Name: "wall-to-1/2", What: "the same near a wall, openings up to 1/2 in", Kind: rules.LengthParam},
+			{Name: "wall-to-3/4", What: "the same near a wall, openings up to 3/4 in", Kind: rules.LengthParam},
+			{Name: "wall-to-1", What: "the same near a wall, openings up to 1 in", Kind: rules.LengthParam},
 		},
 		Check: func(p *rules.Pass) {
 			for _, o := range bareOutlets(p) {
@@ -75,10 +78,16 @@ func airGapMissing() *rules.Rule {
 func judgeGap(p *rules.Pass, o rules.Outlet) {
 	ln := p.Facts.LineOf(o)
 	gap := gapOf(p, o)
-	need, opening := gapNeeded(p, o)
+	need, byWall, opening := gapNeeded(p, o)
+	wall := plumb.Unknown
+	if ln != nil {
+		wall = ln.Gap.Wall
+	}
+	if wall == plumb.Yes {
+		need, opening = byWall, opening+" near a wall"
+	}
 	f := p.AtPart(o.End.Part)
-	f.Remedy = "Raise the outlet above the rim by the air gap it needs, or put a device for high hazard before it. " +
-		"Near a wall allow half as much again."
+	f.Remedy = "Raise the outlet above the rim by the air gap it needs, or put a device for high hazard before it."
 	if ln != nil && ln.Gap.Span.Known() {
 		f.Related = []rules.Related{{Span: ln.Gap.Span, Text: "said here"}}
 	}
@@ -88,10 +97,23 @@ func judgeGap(p *rules.Pass, o rules.Outlet) {
 		if ln.Gap.UnderWater {
 			where = "under water"
 		}
-		f.Message = fmt.Sprintf("%s ends %s%s, and no device protects it", p.Name(o.End.Part), where, of(p, ln))
+		f.Message = fmt.Sprintf("%s ends %s%s, and no device for high hazard protects it", p.Name(o.End.Part), where, of(p, ln))
 	case gap.Known && gap.V < need-unit.Inch/1000:
 		f.Message = fmt.Sprintf("%s is only %s above the rim%s; %s needs %s",
 			p.Name(o.End.Part), gap.V.Both(), of(p, ln), opening, need.Both())
+	case gap.Known && wall == plumb.Unknown && gap.V < byWall-unit.Inch/1000:
+		f.Unknown = true
+		f.Message = fmt.Sprintf("%s is %s above the rim%s: enough for %s away from walls, not near one, which wants %s",
+			p.Name(o.End.Part), gap.V.Both(), of(p, ln), opening, byWall.Both())
+		f.Ask = []plumb.Question{{
+			What: "Is a wall near the outlet?",
+			How: "Measure from the inner edge of the opening to the wall: near is within three times the opening, " +
+				"and within four times where two walls meet.",
+			Answers: []plumb.Answer{
+				{If: "gap: …, no wall near", Then: "the gap is wide enough"},
+				{If: "gap: …, near a wall", Then: "raise the outlet to " + byWall.Both()},
+			},
+		}}
 	case gap.Known:
 		return
 	default:
@@ -102,7 +124,8 @@ func judgeGap(p *rules.Pass, o rules.Outlet) {
 			What: "How far is the lowest edge of the outlet above the rim?",
 			How:  "Measure straight down from the outlet to the level at which the basin would run over.",
 			Answers: []plumb.Answer{
-				{If: need.Both() + " or more", Then: "the air gap protects it (" + opening + ", away from walls)"},
+				{If: byWall.Both() + " or more", Then: "the air gap protects it, near a wall too (" + opening + ")"},
+				{If: need.Both() + " or more", Then: "it does so away from walls"},
 				{If: "less, or under water", Then: "a device for high hazard is needed before it"},
 			},
 		}}
@@ -110,10 +133,10 @@ func judgeGap(p *rules.Pass, o rules.Outlet) {
 	p.Report(f)
 }
 
-// gapNeeded is the least air gap of an outlet away from walls. An opening that
-// is not known is taken as 1 in, the largest of the table; beyond it the gap is
-// twice the opening.
-func gapNeeded(p *rules.Pass, o rules.Outlet) (gap unit.Length, opening string) {
+// gapNeeded is the least air gap of an outlet, away from walls and near one. An
+// opening that is not known is taken as 1 in, the largest of the table; beyond it
+// the gap is twice the opening, near a wall three times.
+func gapNeeded(p *rules.Pass, o rules.Outlet) (gap, byWall unit.Length, opening string) {
 	size := p.Run.End(o.End).Size
 	if size == "" { // an open spout is no wider than the pipe it is screwed on
 		for k := range p.Run.Parts[o.End.Part].Ends {
@@ -128,13 +151,14 @@ func gapNeeded(p *rules.Pass, o rules.Outlet) (gap unit.Length, opening string) 
 	}
 	switch {
 	case !ok:
-		return p.Length("gap-to-1"), "an opening that is not known, taken as 1 in"
+		return p.Length("gap-to-1"), p.Length("wall-to-1"), "an opening that is not known, taken as 1 in"
 	case inches <= 0.5:
-		return p.Length("gap-to-1/2"), "an opening up to 1/2 in"
+		return p.Length("gap-to-1/2"), p.Length("wall-to-1/2"), "an opening up to 1/2 in"
 	case inches <= 0.75:
-		return p.Length("gap-to-3/4"), "an opening up to 3/4 in"
+		return p.Length("gap-to-3/4"), p.Length("wall-to-3/4"), "an opening up to 3/4 in"
 	case inches <= 1:
-		return p.Length("gap-to-1"), "an opening up to 1 in"
+		return p.Length("gap-to-1"), p.Length("wall-to-1"), "an opening up to 1 in"
 	}
-	return 2 * unit.Length(inches) * unit.Inch, "an opening of " + string(size) + " in, twice over"
+	bore := unit.Length(inches) * unit.Inch
+	return 2 * bore, 3 * bore, "an opening of " + bore.Both()
 }
