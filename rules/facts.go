@@ -340,14 +340,23 @@ func (f *Facts) Height(part int) plumb.Opt[unit.Length] { return f.heights[part]
 // CanShut reports whether a person can shut the water off at a part.
 func CanShut(p *plumb.Part) bool { return p.Kind.Has(plumb.Shuts) && !p.Kind.Has(plumb.SelfActing) }
 
+// left is how a part's valve stands between uses. The valves of an assembly are
+// for its tester and stand open unless it is said otherwise.
+func left(p *plumb.Part) plumb.BetweenUses {
+	if p.Between == plumb.BetweenUnsaid && p.Device != nil && p.Device.Testable == plumb.Yes {
+		return plumb.LeftOpen
+	}
+	return p.Between
+}
+
 func (f *Facts) findPressed() {
 	f.maybe = f.Passing(func(i int) bool {
 		p := &f.Run.Parts[i]
-		return CanShut(p) && p.Between == plumb.LeftShut
+		return CanShut(p) && left(p) == plumb.LeftShut
 	})
 	f.pressed = f.Passing(func(i int) bool {
 		p := &f.Run.Parts[i]
-		return CanShut(p) && p.Between != plumb.LeftOpen
+		return CanShut(p) && left(p) != plumb.LeftOpen
 	})
 }
 
@@ -370,7 +379,7 @@ func (f *Facts) Pressed(part int) plumb.Tri {
 func (f *Facts) LastShut(part int) int {
 	path := f.Fed.Path(part)
 	for i := len(path) - 2; i >= 0; i-- {
-		if p := &f.Run.Parts[path[i]]; CanShut(p) && p.Between == plumb.BetweenUnsaid {
+		if p := &f.Run.Parts[path[i]]; CanShut(p) && left(p) == plumb.BetweenUnsaid {
 			return path[i]
 		}
 	}

@@ -88,6 +88,8 @@ func TestOrderAndPlace(t *testing.T) {
 		{"built-in breaker before a splitter", chain("", tube, "existing 3/4 C x 3/4 MHT hose bibb, brass, with vacuum breaker", wye+hose, hose), press},
 		{"assembly made to stand under pressure", chain("", tube, stop, nipple, "3/4 FIP x 3/4 FIP reduced pressure assembly, bronze", nipple, "3/4 FIP x 3/4 MHT hose bibb, brass, no vacuum breaker", hose), ""},
 
+		{"an assembly's own valves stand open", chain("", tube, "part: stop = existing 3/4 C x 3/4 FIP ball valve, brass\n        between uses: open", nipple, "3/4 FIP x 3/4 FIP reduced pressure assembly, bronze", "3/4 MIP x 3/4 MHT adapter, brass", hcvb, hose, "3/4 FHT nozzle"), press},
+
 		// two in series (common practice)
 		{"two breakers in a row", chain("", tube, shutTap, hcvb, hcvb, hose), "breakers-in-series"},
 		{"two with a hose between", chain("", tube, shutTap, hcvb, hose, hcvb, hose), "breakers-in-series"},
