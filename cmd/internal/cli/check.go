@@ -2,7 +2,6 @@ package cli
 
 import (
 	"fmt"
-	"path/filepath"
 	"slices"
 
 	"github.com/spf13/cobra"
@@ -80,18 +79,16 @@ func (a *app) runCheck(o *checkOptions) error {
 	if err != nil {
 		return err
 	}
-	if o.site != "" {
-		if c.site, err = a.readSite(c.engine, o.site, o.profile); err != nil {
-			return err
-		}
+	if err := a.withSite(c, o.site, o.profile); err != nil {
+		return err
 	}
 	var (
 		files []report.File
 		worst rules.Level
 	)
 	for _, in := range findInputs(o.paths) {
-		if o.site != "" && filepath.Clean(in.name) == filepath.Clean(o.site) {
-			continue // it lies in a folder of runs
+		if isSite(in, o.site) {
+			continue
 		}
 		f, level, err := a.checkOne(c, o, in)
 		if err != nil {

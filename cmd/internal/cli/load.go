@@ -2,6 +2,7 @@ package cli
 
 import (
 	"fmt"
+	"path/filepath"
 	"slices"
 	"strings"
 	"sync"
@@ -48,6 +49,14 @@ type checker struct {
 	site     *site.Site                // nil where there is none
 }
 
+// all is the whole book, with what the site requires beyond it.
+func (c *checker) all() []*rules.Rule {
+	if c.site == nil {
+		return c.book
+	}
+	return slices.Concat(c.book, c.site.Rules)
+}
+
 // follows gives the rules for a run: those of the site, or of the profile that
 // was asked for, or of the run's own.
 func (c *checker) follows(run *plumb.Run, asked string) (book []*rules.Rule, prof *rules.Profile, complaint *src.Problem, err error) {
@@ -59,7 +68,7 @@ func (c *checker) follows(run *plumb.Run, asked string) (book []*rules.Rule, pro
 				fmt.Sprintf("what %s asks for, which the file wants to follow: the site follows %s", run.Profile, prof.Name))
 			prof = &other
 		}
-		return slices.Concat(c.book, c.site.Rules), prof, nil, nil
+		return c.all(), prof, nil, nil
 	}
 	if asked == "" {
 		asked = run.Profile
@@ -133,6 +142,19 @@ func (a *app) readSite(e *engine, path, profile string) (*site.Site, error) {
 		return nil, err
 	}
 	return nil, errUnreadable
+}
+
+// withSite gives the checker the rules of a site file; "" is none.
+func (a *app) withSite(c *checker, path, profile string) (err error) {
+	if path != "" {
+		c.site, err = a.readSite(c.engine, path, profile)
+	}
+	return err
+}
+
+// isSite reports whether an input is the site file, lying in a folder of runs.
+func isSite(in input, site string) bool {
+	return site != "" && filepath.Clean(in.name) == filepath.Clean(site)
 }
 
 // profileFlag adds --profile, whose value is "" where it was not given.

@@ -26,6 +26,7 @@ type mendOptions struct {
 	only    string
 	failOn  choice
 	profile string
+	site    string
 }
 
 func (a *app) mend(run func(*mendOptions) error) *cobra.Command {
@@ -69,6 +70,7 @@ or above --fail-on.`,
 	cmd.Flags().Var(&o.failOn, "fail-on", "the mildest level left that makes the exit code 1")
 	o.failOn.complete(cmd, "fail-on")
 	profileFlag(cmd, &o.profile, "the `NAME` of the rules to follow, whatever the file says")
+	siteFlag(cmd, &o.site, "the `FILE` with what one place sets and requires beyond its profile")
 	return cmd
 }
 
@@ -89,7 +91,10 @@ func (a *app) runMend(o *mendOptions) error {
 	if err != nil {
 		return err
 	}
-	if err := knownRule(c.book, o.only); err != nil {
+	if err := a.withSite(c, o.site, o.profile); err != nil {
+		return err
+	}
+	if err := knownRule(c.all(), o.only); err != nil {
 		return err
 	}
 	in := input{name: o.path}
@@ -119,7 +124,7 @@ func (a *app) runMend(o *mendOptions) error {
 		return fmt.Errorf("%s: %w", in.name, err)
 	}
 	write := o.write && len(plan.Fixes) > 0
-	doc := report.MendOf(a.tool, file, plan, c.book, write) // first: what cannot be told is not done
+	doc := report.MendOf(a.tool, file, plan, c.all(), write) // first: what cannot be told is not done
 	if write {
 		if err := replace(realDisk{}, o.path, file.Text, plan.Text); err != nil {
 			return err

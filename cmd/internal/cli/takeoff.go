@@ -22,6 +22,7 @@ type takeoffOptions struct {
 	format  choice
 	failOn  choice
 	profile string
+	site    string
 }
 
 func (a *app) takeoff(run func(*takeoffOptions) error) *cobra.Command {
@@ -66,6 +67,7 @@ with the file in the first column; lengths stand in feet and in metres.`,
 	cmd.Flags().Var(&o.failOn, "fail-on", "the mildest level of a finding that makes the exit code 1")
 	o.failOn.complete(cmd, "fail-on")
 	profileFlag(cmd, &o.profile, "the `NAME` of the rules to follow, whatever the file says")
+	siteFlag(cmd, &o.site, "the `FILE` with what one place sets and requires beyond its profile")
 	return cmd
 }
 
@@ -93,12 +95,18 @@ func (a *app) runTakeoff(o *takeoffOptions) error {
 	if err != nil {
 		return err
 	}
+	if err := a.withSite(c, o.site, o.profile); err != nil {
+		return err
+	}
 	var (
 		files  []report.TakeoffFile
 		worst  rules.Level
 		unread bool
 	)
 	for _, in := range findInputs(o.paths) {
+		if isSite(in, o.site) {
+			continue
+		}
 		f, level, err := a.takeoffOne(maker, c, o.profile, in)
 		if err != nil {
 			return fmt.Errorf("%s: %w", in.name, err)
