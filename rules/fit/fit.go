@@ -28,6 +28,7 @@ func Rules() []*rules.Rule {
 		openEndUnderPressure(),
 		fedByNothing(),
 		drainBeginsNowhere(),
+		heightsDisagree(),
 	)
 }
 

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tapwright/rules"
+	"tapwright/rules/book"
 	"tapwright/rules/fit"
 	"tapwright/rules/rulestest"
 )
@@ -16,9 +17,11 @@ import (
 // other families; the book's tests apply them all.
 func check(t *testing.T, text string) *rules.Result {
 	t.Helper()
+	us, err := rules.LoadProfile("", book.All())
+	require.NoError(t, err)
 	prof := &rules.Profile{Rules: map[string]rules.Setting{}}
 	for _, r := range fit.Rules() {
-		prof.Rules[r.ID] = rules.Setting{Level: rules.Error}
+		prof.Rules[r.ID] = rules.Setting{Level: rules.Error, Params: us.Rules[r.ID].Params}
 	}
 	return rules.Check(rulestest.Read(t, "run.yaml", text), fit.Rules(), prof)
 }
@@ -575,5 +578,63 @@ func TestLongRun(t *testing.T) {
 	require.Len(t, res.Findings, n)
 	for _, f := range res.Findings {
 		assert.Equal(t, "open-end-under-pressure", f.Rule)
+	}
+}
+
+// Figures that cannot all be true: a pipe is as long as it is, water does not
+// stand above an outlet that hangs over it, and hoses reach as far as they reach.
+func TestHeightsThatDisagree(t *testing.T) {
+	const (
+		no   = "heights-disagree warning"
+		err  = "heights-disagree error"
+		bowl = "\ndrains:\n  d:\n    parts:\n      - part: bowl = basin, 16 x 12 x 6 in, 1-1/2 outlet\n        rim: 36 in\n      - 1-1/2 tailpiece, 4 in\n    empties into: can\n"
+	)
+	line := func(first, between, last string) string {
+		return run("- part: stop = 1/2 C x 1/2 C ball valve, brass\n  height: " + first + "\n  between uses: shut\n" +
+			between + "\n- part: spout = 1/2 C spout, copper\n  height: " + last)
+	}
+	into := func(height, gap string) string {
+		return run("- 1/2 C x 1/2 C ball valve, brass\n- 1 ft 1/2 copper tube\n- part: spout = 1/2 C spout, copper\n  height: "+height) +
+			"\n    empties into: bowl\n    gap: " + gap + bowl
+	}
+	for _, c := range []struct {
+		name, text string
+		want       []string
+	}{
+		{"a riser as long as it must be", line("12 in", "- 3 ft 1/2 copper tube", "48 in"), nil},
+		{"too short a riser", line("12 in", "- 3 ft 1/2 copper tube", "9 ft"), []string{no}},
+		{"too short a drop", line("9 ft", "- 3 ft 1/2 copper tube", "12 in"), []string{no}},
+		{"a riser of unknown length", line("12 in", "- 1/2 copper tube", "9 ft"), nil},
+		{"metric", line("0.3 m", "- 1 m 15 mm copper tube", "2.9 m"), []string{no}},
+		{"the rise says less", line("12 in", "- part: 10 ft 1/2 copper tube\n  rise: 1 ft", "9 ft"), []string{no}},
+		{"the rise says so", line("12 in", "- part: 10 ft 1/2 copper tube\n  rise: 8 ft", "9 ft"), nil},
+		{"the rise says the contrary", line("12 in", "- part: 10 ft 1/2 copper tube\n  rise: -5 ft", "72 in"), []string{no}},
+		{"a pipe rises by more than its length", line("12 in", "- part: 3 ft 1/2 copper tube\n  rise: 5 ft", "72 in"), []string{no}},
+		{"a pipe in the ground and a tap above it", line("36 in", "- part: 20 ft 1/2 copper tube\n  height: -30 in", "48 in"), nil},
+		{"a pipe in the ground that cannot come up", line("36 in", "- part: 2 ft 1/2 copper tube\n  height: -60 in", "48 in"), []string{no}},
+		{"a hose hangs as far as it reaches", run("- part: tap = 3/4 MHT hose bibb, brass, no vacuum breaker\n  height: 24 in\n- 50 ft 5/8 garden hose\n- part: 3/4 FHT x 3/4 MHT hose vacuum breaker, brass\n  height: 20 ft"), nil},
+		{"and no further", run("- part: tap = 3/4 MHT hose bibb, brass, no vacuum breaker\n  height: 24 in\n- 10 ft 5/8 garden hose\n- part: 3/4 FHT x 3/4 MHT hose vacuum breaker, brass\n  height: 20 ft"), []string{no}},
+		{"a yard hydrant stands on its own pipe", run("- part: 2 ft 3/4 galvanised pipe\n  height: -60 in\n- part: 3/4 FIP x 3/4 MHT yard hydrant, brass\n  height: 30 in"), nil},
+		{"two branches of one tee", run("- 1/2 C ball valve, brass\n- split = 1/2 C tee, copper\n- 1 ft 1/2 copper tube\n- part: 1/2 C spout, copper\n  height: 9 ft") +
+			"\n  two:\n    from: split.branch\n    parts:\n      - 1 ft 1/2 copper tube\n      - part: 1/2 C spout, copper\n        height: 1 ft\n", []string{no}},
+		{"one wrong among three is one mistake", line("12 in", "- 1 ft 1/2 copper tube\n- part: mid = 1/2 C coupling, copper\n  height: 20 ft\n- 1 ft 1/2 copper tube", "36 in"), []string{no}},
+
+		{"the gap is what the heights say", into("44 in", "8 in"), nil},
+		{"a smaller gap is judged, and let be", into("44 in", "4 in"), nil},
+		{"a wider gap than the heights leave", into("38 in", "8 in"), []string{no}},
+		{"above the rim and below it", into("34 in", "8 in"), []string{err}},
+		{"above the rim, in words", into("34 in", "above the rim"), []string{err}},
+		{"below the rim and above it", into("44 in", "below the rim"), []string{no}},
+		{"a gap far under what the heights leave", into("66 in", "2 in"), []string{no}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			var got []string
+			for _, f := range found(check(t, c.text)) {
+				if strings.HasPrefix(f, "heights-disagree") {
+					got = append(got, f)
+				}
+			}
+			assert.Equal(t, c.want, got)
+		})
 	}
 }

@@ -87,6 +87,7 @@ var remedies = []remedy{
 		not: "where the run hangs on the supply is for you to say"},
 	{rule: "drain-begins-nowhere",
 		not: "what runs into the drain is for you to say"},
+	{rule: "heights-disagree", not: height},
 
 	{rule: "taper-joint-unsealed",
 		does: "writes a usual seal for the file, or a sealant in place of nothing",
