@@ -250,5 +250,29 @@ type Device struct {
 	HoseEnd bool
 	// AirGap is set for the air gap itself.
 	AirGap bool
-	Cites  []Cite
+	// Fluid is what the device is rated for by EN 1717; zero for one that is not.
+	Fluid Rating
+	Cites []Cite
+}
+
+// Rating is the highest fluid category (EN 1717: 1 drinking water, 2 changed in
+// taste or warmth, 3 slight hazard to health, 4 toxic, 5 germs) that a device
+// stands against: where water is sucked back, and where it is pressed back.
+// BackPressure is 0 where it stands against none.
+type Rating struct {
+	Siphonage, BackPressure int
+	Cites                   []Cite
+}
+
+// Stands reports whether a device stands against a fluid category, and if water
+// may be pressed back as well, against that. A free air gap does, whoever rated
+// it; any other device that EN 1717 does not rate does not.
+func (d *Device) Stands(category int, pressed bool) bool {
+	switch {
+	case d == nil:
+		return false
+	case d.Fluid.Siphonage == 0:
+		return d.AirGap
+	}
+	return d.Fluid.Siphonage >= category && (!pressed || d.Fluid.BackPressure >= category)
 }

@@ -267,10 +267,13 @@ type Waiver struct {
 
 // Run is a whole file: one assembly.
 type Run struct {
-	File      *src.File
-	Title     string
-	Outdoor   Tri
-	Freezes   Tri
+	File    *src.File
+	Title   string
+	Outdoor Tri
+	Freezes Tri
+	// Household: Yes on the ground of one household, No where others come and go
+	// (allotments, a school, a campsite, a business).
+	Household Tri
 	Winter    Winter
 	Sources   []Source
 	Parts     []Part

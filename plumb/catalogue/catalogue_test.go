@@ -1,6 +1,8 @@
 package catalogue_test
 
 import (
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -203,6 +205,7 @@ func TestBreakersInside(t *testing.T) {
 		"anti-siphon-sillcock": {"wall-hydrant-vb", ""},
 		"frost-free-sillcock":  {"", "wall-hydrant-vb"},
 		"hose-vacuum-breaker":  {"hcvb", ""},
+		"bib-tap":              {"", "hd"}, // the European tap has the European device
 		"chemical-dispenser":   {"", "chemical-dispenser"},
 		"splitter":             {"", ""},
 	} {
@@ -298,6 +301,43 @@ func TestDevicesAgainstTheirStandards(t *testing.T) {
 	for _, standard := range []string{"ASSE 1019", "ASSE 1053", "ASSE 1057"} {
 		assert.Equal(t, plumb.No, cat.Device(standard).Continuous, standard)
 	}
+}
+
+// TestFluidCategories holds every European family against every fluid category,
+// for water that is sucked back and for water that is pressed back, as in the
+// published table; what was read there must not be cited from memory, nor the
+// other way round. American devices are not rated so, but a free air gap is one.
+func TestFluidCategories(t *testing.T) {
+	cat := load(t)
+	rated := map[*plumb.Device]bool{}
+	for _, row := range published(t, "fluid_devices.csv") {
+		kind := row["type"]
+		d := cat.Device("EN 1717 " + kind)
+		if d == nil {
+			d = cat.Device("Water Fittings Regulations " + kind)
+		}
+		require.NotNil(t, d, kind)
+		again := rated[d]
+		rated[d] = true
+		pressed, err := strconv.Atoi(row["pressed"])
+		require.NoError(t, err)
+		sucked, err := strconv.Atoi(row["sucked"])
+		require.NoError(t, err)
+		for category := 2; category <= 5; category++ {
+			assert.Equal(t, sucked >= category, d.Stands(category, false), "%s, category %d, sucked back", kind, category)
+			assert.Equal(t, min(sucked, pressed) >= category, d.Stands(category, true), "%s, category %d, pressed back", kind, category)
+		}
+		if !again && !slices.Contains([]string{"EC", "EB"}, kind) {
+			assert.Equal(t, row["evidence"] == "M", d.Fluid.Cites[0].Memory, "%s: its source", kind)
+		}
+	}
+	for _, d := range cat.Devices {
+		american := strings.HasPrefix(d.Standards[0], "AS")
+		assert.NotEqual(t, american, rated[d], "%s stands in no row of the table, or is American", d.ID)
+		assert.Equal(t, american && d.AirGap, american && d.Stands(2, false), d.ID)
+	}
+	var none *plumb.Device
+	assert.False(t, none.Stands(2, false))
 }
 
 func TestMaterials(t *testing.T) {

@@ -355,9 +355,38 @@ func (l *linter) devices() {
 		if d.Continuous == plumb.No && d.ValveAfter == plumb.Yes {
 			l.say("may be followed by a valve but not stand under pressure")
 		}
+		first := strings.Join(d.Standards, " ")
+		european := strings.HasPrefix(first, "EN ") || strings.HasPrefix(first, "Water Fittings Regulations ")
+		if european != (d.Fluid.Siphonage > 0) {
+			l.say("is European and not rated by fluid category, or the other way round")
+		}
+		if d.Fluid.Siphonage > 0 {
+			l.rating(d)
+		}
 		if d.HoseHead.V < 0 || d.MaxStanding.V < 0 || d.Above.V < 0 {
 			l.say("has a negative figure")
 		}
+	}
+}
+
+// rating holds the fluid categories of a device against its two grades: category
+// 4 and 5 are high hazard; what stands against no back pressure has no category.
+func (l *linter) rating(d *plumb.Device) {
+	r := d.Fluid
+	if len(r.Cites) == 0 {
+		l.say("has a fluid category without a source")
+	}
+	if r.BackPressure > r.Siphonage {
+		l.say("stands better against back pressure than against siphonage")
+	}
+	if (r.Siphonage >= 4) != (d.Hazard == plumb.High) {
+		l.say("is rated for category %d and for %s hazard", r.Siphonage, d.Hazard)
+	}
+	if r.BackPressure == 0 && d.BackPressure != plumb.NoBackPressure {
+		l.say("stands against back pressure in no category")
+	}
+	if d.BackPressure == plumb.AnyBackPressure && r.BackPressure < r.Siphonage && !d.AirGap {
+		l.say("stands against any back pressure, but in a lower category")
 	}
 }
 

@@ -172,7 +172,7 @@ func (l *loader) sealants(root *yamldoc.Node) {
 func (l *loader) devices(root *yamldoc.Node) {
 	for _, n := range l.records(root, "devices") {
 		f := l.w.Map(n, "a device", "id", "title", "standards", "hazard", "siphonage", "back pressure", "hose head",
-			"continuous", "max standing", "valve after", "above", "testable", "hose end", "air gap", "cites")
+			"continuous", "max standing", "valve after", "above", "testable", "hose end", "air gap", "fluid", "cites")
 		d := &plumb.Device{
 			Standards: l.w.Texts(l.w.Need(f, "the device", "standards"), "standards"), Cites: l.cites(f.Get("cites")),
 			Siphonage: l.tri(f, "siphonage"), Continuous: l.tri(f, "continuous"),
@@ -191,9 +191,25 @@ func (l *loader) devices(root *yamldoc.Node) {
 				d.MaxStanding = plumb.Some(v)
 			}
 		}
+		if n := f.Get("fluid"); n != nil {
+			d.Fluid = l.rating(n)
+		}
 		l.cat.Devices = append(l.cat.Devices, d)
 		index(l.cat.devices, d, append([]string{d.ID, d.Title}, d.Standards...))
 	}
+}
+
+// rating reads the fluid categories of a device after EN 1717.
+func (l *loader) rating(n *yamldoc.Node) (r plumb.Rating) {
+	f := l.w.Map(n, "a rating", "siphonage", "back pressure", "cites")
+	category := func(key string, words ...string) int {
+		word, _ := l.w.OneOf(l.w.Need(f, "the rating", key), key, words...)
+		return strings.Index("12345", word) + 1
+	}
+	r.Siphonage = category("siphonage", "2", "3", "4", "5")
+	r.BackPressure = max(0, category("back pressure", "none", "2", "3", "4", "5"))
+	r.Cites = l.cites(f.Get("cites"))
+	return r
 }
 
 func (l *loader) pipes(root *yamldoc.Node) {

@@ -131,17 +131,27 @@ func (b *build) setting(n *yamldoc.Node) {
 	if !ok {
 		return
 	}
-	words := []string{"outdoor", "indoor", "freezes", "no frost"}
+	words := []string{"outdoor", "indoor", "freezes", "no frost", "household", "shared"}
+	say := func(w piece, fact *plumb.Tri, answer plumb.Tri) {
+		if *fact != plumb.Unknown && *fact != answer {
+			b.fail(n.Sub(b.File, w.from, w.to), fmt.Sprintf("%q contradicts what the setting says before it", w.text), "one of the two", "")
+		}
+		*fact = answer
+	}
 	for _, w := range split(text) {
 		switch w.text {
 		case "outdoor":
-			b.run.Outdoor = plumb.Yes
+			say(w, &b.run.Outdoor, plumb.Yes)
 		case "indoor":
-			b.run.Outdoor = plumb.No
+			say(w, &b.run.Outdoor, plumb.No)
 		case "freezes":
-			b.run.Freezes = plumb.Yes
+			say(w, &b.run.Freezes, plumb.Yes)
 		case "no frost":
-			b.run.Freezes = plumb.No
+			say(w, &b.run.Freezes, plumb.No)
+		case "household":
+			say(w, &b.run.Household, plumb.Yes)
+		case "shared":
+			say(w, &b.run.Household, plumb.No)
 		default:
 			b.word(n, w, "a setting", words)
 		}

@@ -75,7 +75,7 @@ func joints(run *plumb.Run) (out []string) {
 const bench = `
 format: 1
 title: Rinse bench
-setting: outdoor, freezes
+setting: outdoor, freezes, shared
 winter: drained
 sources:
   street: {water: drinking, kept at: 40 to 60 psi, level: 3 ft}
@@ -129,6 +129,7 @@ func TestEverythingWrittenIsKept(t *testing.T) {
 	assert.Equal(t, "Rinse bench", run.Title)
 	assert.Equal(t, plumb.Yes, run.Outdoor)
 	assert.Equal(t, plumb.Yes, run.Freezes)
+	assert.Equal(t, plumb.No, run.Household)
 	assert.Equal(t, plumb.Drained, run.Winter)
 	require.Len(t, run.Sources, 1)
 	s := run.Sources[0]
@@ -296,6 +297,17 @@ func TestWhereAJointLies(t *testing.T) {
 	}
 }
 
+func TestSettings(t *testing.T) {
+	for setting, want := range map[string][3]plumb.Tri{ // outdoor, freezes, household
+		"outdoor, freezes, shared":    {plumb.Yes, plumb.Yes, plumb.No},
+		"household, indoor, no frost": {plumb.No, plumb.No, plumb.Yes},
+		"outdoor, outdoor":            {plumb.Yes, plumb.Unknown, plumb.Unknown},
+	} {
+		run := good(t, "setting: "+setting+"\n"+chainOf("garden hose"))
+		assert.Equal(t, want, [3]plumb.Tri{run.Outdoor, run.Freezes, run.Household}, setting)
+	}
+}
+
 // Every mistake is shown at once, each at its place with the nearest spelling.
 func TestMistakesInTheText(t *testing.T) {
 	in := func(s string) string { return "sources: {street: {water: drinking}}\n" + s }
@@ -313,6 +325,9 @@ func TestMistakesInTheText(t *testing.T) {
 		{"a key misspelt", oneRun("setings: outdoor\n"), []string{`7:1: `, "→ setting"}},
 		{"a run's key misspelt", oneRun("    empty into: can\n"), []string{`7:5: `, "→ empties into"}},
 		{"wrong version", "format: 2\n" + oneRun(""), []string{"1:9: format 2 is not known → 1"}},
+		{"whose place", "setting: houshold\n" + oneRun(""), []string{`1:10: "houshold" is not a setting → household`}},
+		{"whose place, both", "setting: household, shared\n" + oneRun(""), []string{`1:21: "shared" contradicts what the setting says before it`}},
+		{"indoor and outdoor", "setting: indoor, outdoor\n" + oneRun(""), []string{`1:18: "outdoor" contradicts`}},
 		{"setting", "setting: outdor, frezes\n" + oneRun(""), []string{`1:10: "outdor" is not a setting → outdoor`, `1:18: "frezes" is not a setting → freezes`}},
 		{"winter", "winter: draind\n" + oneRun(""), []string{"1:9: ", "→ drained"}},
 		{"no from", in("runs:\n  r:\n    parts:\n      - garden hose\n"), []string{`3:3: the run "r" does not say where it begins`}},
