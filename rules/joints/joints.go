@@ -26,6 +26,7 @@ func Rules() []*rules.Rule {
 		metalsChangeHidden(),
 		dezincifyingBrassCovered(),
 		thinPVCThreaded(),
+		bondingInterrupted(),
 	)
 }
 

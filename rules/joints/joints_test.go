@@ -197,3 +197,32 @@ func TestGoodRuns(t *testing.T) {
 		assert.Empty(t, told(t, string(text)), name)
 	}
 }
+
+// Metal pipe that may be an earth, IPC 601.3 and NEC 250.52(A)(1): what counts
+// is metal that stands already behind new plastic.
+func TestBonding(t *testing.T) {
+	const (
+		cut  = "bonding-interrupted-?"
+		push = "6 ft 3/4 PEX tube"
+		old  = "existing 10 ft 3/4 type L copper tube"
+		wet  = "existing 10 ft 3/4 galvanised pipe"
+		end  = "existing 3/4 C x 3/4 MHT hose bibb, brass, with vacuum breaker"
+		to   = "3/4 C x 3/4 PEX-CRIMP adapter, brass"
+		back = "3/4 PEX-CRIMP x 3/4 C adapter, brass"
+	)
+	for _, c := range []struct{ name, text, want string }{
+		{"plastic in the middle of copper", chain(old, to, push, back, old, end), cut},
+		{"plastic straight from the supply", chain(push, back, old, end), cut},
+		{"plastic to a new brass tap", chain(old, to, push, back, cuTap), ""},
+		{"plastic to new copper", chain(old, to, push, back, tube, cuTap), ""},
+		{"plastic that stands already", chain(old, to, "existing "+push, back, old, end), ""},
+		{"plastic stands already before it", chain("existing "+push, back, "existing 3/4 C x 3/4 C ball valve, brass", to, push, back, old, end), ""},
+		{"metal in the middle", chain(old, "3/4 C x 3/4 C ball valve, brass", old, end), ""},
+		{"two pieces of plastic are told once", chain(old, to, push, back, tube, to, push, back, old, end), cut},
+		{"a dielectric union in old pipe", chain(wet, "3/4 FIP x 3/4 C dielectric union, galvanised", old, end), cut},
+		{"a dielectric union before new copper", chain(wet, "3/4 FIP x 3/4 C dielectric union, galvanised", tube, cuTap), ""},
+		{"rain water from a tank", strings.Replace(chain(push, back, old, end), "water: drinking", "water: rain", 1), ""},
+	} {
+		t.Run(c.name, func(t *testing.T) { assert.Equal(t, c.want, told(t, c.text)) })
+	}
+}

@@ -289,6 +289,7 @@ var remedies = []remedy{
 	{rule: "thin-pvc-threaded",
 		does: "writes schedule 80 in place of a thinner wall",
 		not:  stands, mend: thickerWall},
+	{rule: "bonding-interrupted", not: "whether the pipe is an earth, an electrician sees"},
 
 	{rule: rules.UnusedWaiver,
 		does: "takes the waiver out",
