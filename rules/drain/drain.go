@@ -30,6 +30,7 @@ func Rules() []*rules.Rule {
 		trapNotVented(),
 		airAdmittanceValve(),
 		trapArmTooLong(),
+		ventAtCrown(),
 		ventBelowWeir(),
 		trapArmSteep(),
 		drainFall(),
@@ -43,5 +44,6 @@ func Rules() []*rules.Rule {
 		wasteToStormDrain(),
 		kitchenWasteToGround(),
 		wasteToSoil(),
+		waterPipeNearWaste(),
 	)
 }

@@ -284,3 +284,70 @@ func TestRing(t *testing.T) {
 		"  b:\n    parts:\n      - w2 = 2 DWV wye, PVC\n      - part: 2 ft 2 PVC DWV pipe\n        fall: 1/4 in per ft\n    to: w1.branch\n"
 	assert.NotPanics(t, func() { told(t, text) })
 }
+
+// IPC 2009 906.3: no vent within two pipe diameters of the weir.
+func TestVentAtCrown(t *testing.T) {
+	const crown = "vent-at-crown"
+	for _, c := range []struct{ name, vent, into, want string }{
+		{"two bores", "3 in after the trap", "building drain", ""},
+		{"less", "2 in after the trap", "building drain", crown + "!"},
+		{"less, metric", "60 mm after the trap", "septic", crown + "!"},
+		{"before a soakaway", "2 in after the trap", "soakaway", crown},
+		{"before a can there is no gas", "2 in after the trap", "can", ""},
+		{"no vent is another matter", "none", "building drain", ""},
+		{"a valve whose place is not said", "air-admittance valve", "building drain", ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			var got []string
+			for _, id := range told(t, waste("vent: "+c.vent+"; empties into: "+c.into, bowl, tail, trap, adapter, coup, pipe)) {
+				if strings.HasPrefix(id, crown) {
+					got = append(got, id)
+				}
+			}
+			assert.Equal(t, c.want, strings.Join(got, " "))
+		})
+	}
+}
+
+// IPC 2018 603.2 and 603.2.1: 5 ft apart or 12 in above; not in, under or above
+// a soakaway or a septic tank.
+func TestWaterPipeNearWaste(t *testing.T) {
+	const (
+		near  = "water-pipe-near-waste-"
+		drain = "{part: 6 ft 1-1/2 PVC DWV pipe, fall: 1/4 in per ft, in: soil, height: -36 in}"
+	)
+	water := func(source, keys string) string {
+		return "sources: {s: {water: " + source + "}}\nruns:\n  cold:\n    from: s\n    for: plants\n    parts:\n      - part: line = 30 ft 3/4 PE pipe\n" +
+			"        " + keys + "\n"
+	}
+	with := func(into string, drainPipe string) string {
+		return waste("vent: 3 ft after the trap; empties into: "+into, bowl, tail, trap, adapter, coup, drainPipe)
+	}
+	for _, c := range []struct{ name, text, want string }{
+		{"at one depth", water("drinking", "in: soil\n        height: -36 in") + with("building drain", drain), near},
+		{"less than a foot above", water("drinking", "in: soil\n        height: -25 in") + with("building drain", drain), near},
+		{"a foot above", water("drinking", "in: soil\n        height: -24 in") + with("building drain", drain), ""},
+		{"at a depth that is not said", water("drinking", "in: soil") + with("building drain", drain), near},
+		{"rain water", water("rain", "in: soil") + with("building drain", drain), ""},
+		{"a well's water", water("well", "in: soil") + with("building drain", drain), near},
+		{"water pipe in the open", water("drinking", "in: air") + with("building drain", drain), ""},
+		{"water pipe only through soil", water("drinking", "through: soil") + with("building drain", drain), ""},
+		{"drain in the open", water("drinking", "in: soil") + with("building drain", pipe), ""},
+		{"into a can", water("drinking", "in: soil") + with("can", drain), ""},
+		{"into a septic tank, both", water("drinking", "in: soil") + with("septic", drain), near + " " + near},
+		{"into a soakaway", water("drinking", "in: soil") + with("soakaway", pipe), near},
+		{"both stand already", strings.Replace(water("drinking", "in: soil"), "line = 30", "line = existing 30", 1) +
+			with("building drain", strings.Replace(drain, "part: 6", "part: existing 6", 1)), ""},
+		{"only the water pipe stands already", strings.Replace(water("drinking", "in: soil"), "line = 30", "line = existing 30", 1) + with("building drain", drain), near},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			var got []string
+			for _, id := range told(t, c.text) {
+				if id == near {
+					got = append(got, id)
+				}
+			}
+			assert.Equal(t, c.want, strings.Join(got, " "))
+		})
+	}
+}

@@ -141,6 +141,40 @@ func trapArmTooLong() *rules.Rule {
 	}
 }
 
+func ventAtCrown() *rules.Rule {
+	return &rules.Rule{
+		ID:    "vent-at-crown",
+		Title: "the vent is not right at the crown of the trap",
+		Why: "Right behind the trap the water leaps up into the vent. Grease and lint grow it shut, and then the trap is sucked " +
+			"empty as if it had none.",
+		Limits: "Speaks only where the distance is written in `vent:`; of a vent fitting in the list the distance is not known.",
+		Params: []rules.Param{{Name: "bores", What: "least distance from the trap to its vent, in bores of the trap", Kind: rules.FractionParam}},
+		Check: func(p *rules.Pass) {
+			n, ok := netOf(p)
+			if !ok {
+				return
+			}
+			for _, t := range n.traps() {
+				g, v := n.goalOf(n.last[t]), n.ventOf(t)
+				bore, ok := inches(n.size(t))
+				if !ok || v.part >= 0 || !v.dist.Known || !g.sewer() && g.into != plumb.IntoSoakaway {
+					continue
+				}
+				least := unit.Length(p.Fraction("bores")*bore) * unit.Inch
+				if v.dist.V >= least-unit.Inch/1000 {
+					continue
+				}
+				f := p.AtPart(t)
+				f.Level = g.ease()
+				f.Related = v.related()
+				f.Message = fmt.Sprintf("the vent of %s is only %s away; %s is the least for %s", p.Name(t), v.dist.V.Both(), least.Both(), sizeText(n.size(t)))
+				f.Remedy = "Put the vent further along the arm, within its greatest reach."
+				p.Report(f)
+			}
+		},
+	}
+}
+
 // armPipes lists the pipes of a trap's arm up to its vent, by `vent:` or by the
 // part it hangs on.
 func (n *net) armPipes(trap int, v vent) (parts []int) {

@@ -214,6 +214,7 @@ var remedies = []remedy{
 	{rule: "trap-not-vented", not: drainage},
 	{rule: "air-admittance-valve", not: "whether it is allowed, the building office says"},
 	{rule: "trap-arm-too-long", not: drainage},
+	{rule: "vent-at-crown", not: drainage},
 	{rule: "vent-below-weir", not: drainage},
 	{rule: "trap-arm-steep", not: drainage},
 	{rule: "drain-fall", not: drainage},
@@ -230,6 +231,7 @@ var remedies = []remedy{
 	{rule: "waste-to-storm-drain", not: "where the waste may go is for local law and for you to say"},
 	{rule: "kitchen-waste-to-ground", not: "where the waste may go is for local law and for you to say"},
 	{rule: "waste-to-soil", not: "where the waste may go is for local law and for you to say"},
+	{rule: "water-pipe-near-waste", not: "where the trenches lie is for you to lay out"},
 
 	{rule: "pressure-over-limit", not: "where a regulator stands and how it is set is for you to lay out"},
 	{rule: "pressure-too-low", not: "why the pressure is low is found on the site only"},
