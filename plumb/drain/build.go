@@ -142,7 +142,7 @@ func (b *builder) outlet(p *plumb.Part) {
 	strained := end.Kind != nil && end.Kind.ID == "STR"
 	if len(b.line.Parts) > 1 {
 		next := b.part(b.line.Parts[1])
-		strained = strained || next.Kind != nil && next.Kind.ID == "basket-strainer"
+		strained = strained || strainer(next)
 	}
 	switch {
 	case strained:
@@ -262,6 +262,9 @@ func (b *builder) add(p *plumb.Part, bore, length, drop float64) {
 	b.d.Parts = append(b.d.Parts, Part{Part: p.Index, Label: p.Label(), Bore: unit.Length(bore), Length: unit.Length(length), Drop: unit.Length(drop), Reach: len(b.way.Reaches)})
 }
 
+// strainer reports whether a part is what sits in the hole of a basin.
+func strainer(p *plumb.Part) bool { return p.Is("basket-strainer", "basin-drain") }
+
 // pass goes through one part; it reports whether the way goes on behind it.
 func (b *builder) pass(k int) bool {
 	p := b.part(b.line.Parts[k])
@@ -273,7 +276,7 @@ func (b *builder) pass(k int) bool {
 	}
 	bore := b.boreOf(p)
 	switch {
-	case p.Kind.ID == "basket-strainer":
+	case strainer(p):
 		return true
 	case p.Kind.Has(plumb.Receives) || p.Kind.Has(plumb.Holds) || p.Kind.ID == "drain-air-gap":
 		if b.d.Into == plumb.ReceiverUnsaid {

@@ -117,6 +117,21 @@ func (st *state) rating(f figure, hash bool) {
 	p.Rating, st.rateText = plumb.Some(v), squeeze(st.text(at))
 }
 
+// mostSet is the highest pressure that a regulator is set to; a higher one in its
+// phrase is what it bears (common practice, no source).
+const mostSet = 100 * unit.PSI
+
+// setPoint takes the pressure in a regulator's phrase for what it is set to: a
+// 25 psi drip regulator lets 25 psi through, and bears more.
+func (st *state) setPoint(k *kindInfo) {
+	p := &st.out.Part
+	if k.ID != "pressure-regulator" || !p.Rating.Known || p.Rating.V > mostSet {
+		return
+	}
+	p.Set, p.Rating = p.Rating, plumb.Opt[unit.Pressure]{}
+	st.note(st.whole(), st.rateText+" is taken for what it is set to")
+}
+
 // mark takes a standard. NSF/ANSI/CAN 61 is the listing for drinking water,
 // NSF/ANSI 372 the one for lead content; ASTM F1807 and F1960 name PEX ends.
 func (st *state) mark(m string, at Range) {

@@ -107,7 +107,7 @@ func (st *state) echo(k *kindInfo, put []spec) {
 	case plumb.No:
 		add("no washer")
 	}
-	if p.Rating.Known {
+	if p.Rating.Known || p.Set.Known && st.rateText != "" {
 		add(st.rateText)
 	}
 	for _, w := range p.Words {

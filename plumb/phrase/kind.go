@@ -131,7 +131,7 @@ func (st *state) headNoun(hits []kindHit) []kindHit {
 					at := Range{h.from, h.to}
 					st.note(at, quote(st.text(at))+" is taken for what "+quote(st.s[n.from:n.to])+" is for")
 					if h.e.kindM >= 0 && len(st.mats) == 0 { // galvanised pipe elbow
-						st.mats = append(st.mats, matHit{h.e.kindM, h.from, h.to, h.e})
+						st.mats = append(st.mats, matHit{mat: h.e.kindM, from: h.from, to: h.to, entry: h.e})
 					}
 					st.out.Part.Words = append(st.out.Part.Words, "for "+squeeze(st.s[h.from:h.to]))
 				}

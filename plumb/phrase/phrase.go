@@ -26,6 +26,7 @@
 package phrase
 
 import (
+	"slices"
 	"strings"
 	"sync"
 
@@ -90,23 +91,25 @@ type keptWord struct {
 // kindInfo is a kind with what the reader asks of it, worked out once.
 type kindInfo struct {
 	*plumb.Kind
-	echo    string
-	says    int16     // material the echoed name holds, -1
-	plain   string    // a name that says no material, if there is one
-	types   [][]int16 // end types of each role; empty = any
-	open    []bool    // nothing is put on here, nor named
-	layouts []layout
-	mats    []int16
-	named   int  // roles a phrase names: all but open ones
-	branch  int  // role called branch, -1
-	larger  bool // larger end first
-	bush    bool
-	nipple  bool
-	long    bool // sold by length
-	usual   bool // the first layout is the usual one whatever the material
-	tube    bool // pipe, tube or hose: first layout is the usual one
-	basin   bool
-	street  bool
+	echo      string
+	says      int16     // material the echoed name holds, -1
+	plain     string    // a name that says no material, if there is one
+	types     [][]int16 // end types of each role; empty = any
+	open      []bool    // nothing is put on here, nor named
+	layouts   []layout
+	mats      []int16
+	named     int  // roles a phrase names: all but open ones
+	branch    int  // role called branch, -1
+	larger    bool // larger end first
+	bush      bool
+	nipple    bool
+	tailpiece bool
+	long      bool // sold by length
+	usual     bool // the first layout is the usual one whatever the material
+	tube      bool // pipe, tube or hose: first layout is the usual one
+	basin     bool
+	hole      bool // sits in a hole of what is there, whose size may be named
+	street    bool
 }
 
 type layout struct {
@@ -590,9 +593,11 @@ func (r *Reader) info(k *plumb.Kind, matOf map[string]int16) kindInfo {
 	has := func(w string) bool { return strings.Contains(k.ID, w) }
 	ki.bush = has("bushing")
 	ki.nipple = has("nipple") && !has("hose") && !has("reducing") && !has("hex")
+	ki.tailpiece = has("tailpiece")
 	ki.street = has("street")
 	ki.basin = k.Has(plumb.Holds) && !k.Has(plumb.Supply)
-	ki.long = k.Has(plumb.PipeLike) || ki.nipple || has("tailpiece") || has("extension") || has("riser") || has("sleeve") || k.Has(plumb.Flexible)
+	ki.hole = len(k.Ends) == 2 && slices.Equal(k.Ends[0].Types, []string{"ANY"}) && k.Service&plumb.Waste != 0
+	ki.long = k.Has(plumb.PipeLike) || ki.nipple || ki.tailpiece || has("extension") || has("riser") || has("sleeve") || k.Has(plumb.Flexible)
 	ki.tube = k.Has(plumb.PipeLike) && !ki.nipple
 	ki.usual = ki.long || has("nipple")
 	ki.larger = k.Turnable && len(k.Ends) == 2 && !ki.street && !ki.long && !ki.bush

@@ -181,6 +181,12 @@ func (st *state) place(k *kindInfo, roles []plumb.EndRole, named int, specs []sp
 			slots, n = shut, m
 		}
 	}
+	if m > n {
+		if fewer := st.leadingSize(specs); len(fewer) <= n && fewer != nil {
+			st.place(k, roles, named, fewer, sizes, ends, put)
+			return
+		}
+	}
 	switch {
 	case m > n:
 		at := st.span(specs[n:])
@@ -237,6 +243,29 @@ func (st *state) place(k *kindInfo, roles []plumb.EndRole, named int, specs []sp
 	for i := range specs {
 		put[slots[i]] = specs[i]
 	}
+}
+
+// leadingSize gives a size that stands by itself to the ends that have none, as
+// in 1 in PVC tee, slip x slip x 1/2 FIP; nil where it is not written so.
+func (st *state) leadingSize(specs []spec) (out []spec) {
+	alone := &specs[0]
+	if alone.sz < 0 || alone.given || st.elems[alone.sz].crossed {
+		return nil
+	}
+	bare := false
+	for _, s := range specs[1:] {
+		switch {
+		case !s.given || st.elems[s.el].chain == st.elems[alone.sz].chain:
+			return nil
+		case s.sz < 0:
+			s.sz, s.size, bare = alone.sz, alone.size, true
+		}
+		out = append(out, s)
+	}
+	if !bare {
+		return nil
+	}
+	return out
 }
 
 // ownSize: one end named for several sizes stands for all of them, as in 3/4 x
@@ -680,9 +709,10 @@ func (st *state) fixed(s *spec, k *kindInfo) unit.Size {
 }
 
 // tubeSize turns an outside diameter that was said to be one into the nominal
-// size of copper tube: 1/8 in less (ASTM B88).
+// size of copper tube, 1/8 in less (ASTM B88), and a nominal size that was said
+// to be one into the outside diameter where the end is sized by that.
 func (st *state) tubeSize(s *spec, kind *plumb.EndKind) unit.Size {
-	if s.sz < 0 || !st.elems[s.sz].od || kind.Sizing != "cts" {
+	if s.sz < 0 {
 		return s.size
 	}
 	e := &st.elems[s.sz]
@@ -690,12 +720,18 @@ func (st *state) tubeSize(s *spec, kind *plumb.EndKind) unit.Size {
 	if f.d > 128 || f.unit == uMM || f.unit == uDN {
 		return s.size
 	}
-	f.n, f.d = f.n*8-f.d, f.d*8
-	if f.n <= 0 {
+	var msg string
+	switch {
+	case e.od && kind.Sizing == "cts":
+		f.n, msg = f.n*8-f.d, " outside diameter is nominal "
+	case e.nominal && kind.Sizing == "od":
+		f.n, msg = f.n*8+f.d, " nominal is outside diameter "
+	default:
 		return s.size
 	}
+	f.d *= 8
 	if size, ok := st.r.size(&f); ok {
-		st.note(Range{e.from, e.to}, string(s.size)+" outside diameter is nominal "+string(size)+" (ASTM B88: outside is 1/8 in more)")
+		st.note(Range{e.from, e.to}, string(s.size)+msg+string(size)+" (ASTM B88: outside is 1/8 in more)")
 		return size
 	}
 	return s.size

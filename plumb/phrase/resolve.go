@@ -95,7 +95,7 @@ func (st *state) plain() bool {
 func samePart(a, b *plumb.Part) bool {
 	if a.Kind != b.Kind || a.Name != b.Name || a.Service != b.Service || a.Existing != b.Existing || a.Count != b.Count ||
 		a.Wanted != b.Wanted || a.Material != b.Material || a.Coating != b.Coating || a.LeadFree != b.LeadFree ||
-		a.LeadSaid != b.LeadSaid || a.Listed != b.Listed || a.NonPotable != b.NonPotable || a.Rating != b.Rating ||
+		a.LeadSaid != b.LeadSaid || a.Listed != b.Listed || a.NonPotable != b.NonPotable || a.Rating != b.Rating || a.Set != b.Set ||
 		a.Length != b.Length || a.Series != b.Series || a.Bore != b.Bore || a.Device != b.Device || a.Breaker != b.Breaker ||
 		a.DZR != b.DZR || a.Inside != b.Inside {
 		return false
@@ -381,6 +381,9 @@ func (st *state) chooseMaterial(k *kindInfo) int16 {
 		case m < 0:
 			m, first = h.mat, h
 		case m == h.mat:
+		case first.ofEnd && !h.ofEnd: // 1/2 CPVC x 1/2 FIP adapter, brass
+			m, first = h.mat, h
+		case h.ofEnd:
 		case zinced(r.mats[m], mat), zinced(mat, r.mats[m]):
 			// Galvanised malleable iron: the zinc is what the water meets.
 			lost := first
@@ -604,6 +607,7 @@ func (st *state) lengths(k *kindInfo) *kindInfo {
 	if k != nil && k.basin {
 		st.inside()
 	}
+	st.feetAndSize(k)
 	// Feet, metres and centimetres are never sizes.
 	for i := range st.elems {
 		e := &st.elems[i]
@@ -653,6 +657,9 @@ func (st *state) lengths(k *kindInfo) *kindInfo {
 	if k == nil {
 		return k
 	}
+	if k.hole {
+		st.holes(k)
+	}
 	if k.nipple || k.ID == "close-nipple" {
 		if st.closeAt.To > 0 {
 			if k.ID != "close-nipple" {
@@ -694,6 +701,39 @@ func (r *Reader) byID(id string) *kindInfo {
 		}
 	}
 	return nil
+}
+
+// feetAndSize parts 200 ft 1 in poly pipe into 200 ft and 1 in, where the inches
+// are a size that such pipe is sold in and no other size is named.
+func (st *state) feetAndSize(k *kindInfo) {
+	if k == nil || !k.tube {
+		return
+	}
+	at := -1
+	for i := range st.elems {
+		e := &st.elems[i]
+		switch {
+		case e.with, !e.sized && !e.unkSize:
+		case at >= 0, e.hasEnd(), e.fig.extra <= 0 || e.fig.feetTo == 0:
+			return
+		default:
+			at = i
+		}
+	}
+	if at < 0 {
+		return
+	}
+	e := &st.elems[at]
+	inches := e.fig
+	inches.n, inches.d, inches.unit, inches.extra, inches.from = e.fig.inches[0], e.fig.inches[1], uIn, 0, e.fig.inchFrom
+	size, ok := st.r.size(&inches)
+	if !ok || !st.made(k, size) {
+		return
+	}
+	all := Range{e.fig.from, e.fig.to}
+	e.fig.to, e.fig.extra, e.to = e.fig.feetTo, 0, e.fig.feetTo
+	st.note(all, quote(st.text(all))+" read as "+st.s[e.fig.from:e.fig.to]+" of "+string(size)+" in: no other size is named")
+	st.elems = append(st.elems, elem{fig: inches, sized: true, end: -1, alt: -1, chain: e.chain + 1, from: inches.from, to: inches.to})
 }
 
 // lengthOf finds which figure of pipe, nipple or hose is its length: the one
@@ -777,12 +817,15 @@ func (st *state) lengthOf(k *kindInfo, sized int, set func(*elem, unit.Length, s
 			}
 		}
 		if !ok {
-			v, ok = unit.Length(inches)*unit.Inch, true
-			text := st.s[e.fig.from:e.fig.to] + " in"
+			set(e, unit.Length(inches)*unit.Inch, st.s[e.fig.from:e.fig.to]+" in")
 			st.note(at, "the length of a nipple is taken as inches by trade habit")
-			set(e, v, text)
 			return k
 		}
+	}
+	if _, metric := d.MM(); !ok && k.tailpiece && d != "" && !metric {
+		set(e, unit.Length(e.fig.value())*unit.Inch, st.s[e.fig.from:e.fig.to]+" in")
+		st.note(at, "the length of a tailpiece is taken as inches by trade habit")
+		return k
 	}
 	if !ok {
 		n := st.s[e.fig.from:e.fig.to]
@@ -796,6 +839,23 @@ func (st *state) lengthOf(k *kindInfo, sized int, set func(*elem, unit.Length, s
 	}
 	set(e, v, st.s[e.fig.from:e.fig.to])
 	return k
+}
+
+// holes keeps the size of the hole that a strainer sits in: no outlet is as wide
+// as that of a 3-1/2 basket strainer.
+func (st *state) holes(k *kindInfo) {
+	for i := range st.elems {
+		e := &st.elems[i]
+		if !e.sized || e.used || e.hasEnd() || e.role != "" {
+			continue
+		}
+		if s, ok := st.r.size(&e.fig); ok && !st.made(k, s) {
+			at := Range{e.fig.from, e.fig.to}
+			st.note(at, quote(st.text(at))+" is taken for the hole it sits in")
+			st.keep(at)
+			e.used = true
+		}
+	}
 }
 
 // zippedSizes says whether there are as many bare sizes as bare ends.
@@ -871,6 +931,7 @@ func (st *state) facts(k *kindInfo) {
 	if p.Listed == plumb.Yes && k.Listed == plumb.No && st.potableAt.To > 0 {
 		st.note(st.potableAt, article(k.Title)+" is not made for drinking water as a rule; that this one is stands on its label alone")
 	}
+	st.setPoint(k)
 	p.Device = k.Device
 	switch {
 	case k.Device == nil:

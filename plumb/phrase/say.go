@@ -78,8 +78,11 @@ func (r *Reader) say(p *plumb.Part, named bool) string {
 	if p.Bore.Known {
 		st.boreText = lengthText(p.Bore.V)
 	}
-	if p.Rating.Known {
+	switch {
+	case p.Rating.Known:
 		st.rateText = pressureText(p.Rating.V)
+	case p.Set.Known && p.Set.V <= mostSet:
+		st.rateText = pressureText(p.Set.V)
 	}
 	st.insideText = insideText(p.Inside)
 	st.echo(k, put)

@@ -46,6 +46,9 @@ type figure struct {
 	unit     unitOf
 	pressure unit.Pressure // of one unit
 	extra    float64       // inches after feet
+	feetTo   int           // end of the feet before them, where no hyphen ties the two
+	inchFrom int           // begin of the inches
+	inches   [2]int32      // the inches as a fraction
 	mixed    bool          // 2-3/4 or 2 3/4
 	whole    bool
 	improper bool
@@ -143,6 +146,7 @@ type elem struct {
 	swivel   bool
 	washer   plumb.Tri
 	od       bool
+	nominal  bool
 	bore     bool
 	long     bool // said to be a length
 	chain    int16
@@ -169,6 +173,7 @@ type kindHit struct {
 
 type matHit struct {
 	mat      int16
+	ofEnd    bool // 1/2 CPVC x: of the pipe that goes into that end
 	from, to int
 	entry    *entry
 }
@@ -487,13 +492,16 @@ func (st *state) figure(i int) int {
 		}
 		if j < len(st.toks) && st.toks[j].kind == tNum {
 			g := figure{n: st.toks[j].n, d: st.toks[j].d, whole: st.toks[j].d == 1, to: int(st.toks[j].to)}
+			if j == i+n {
+				f.feetTo, f.inchFrom = f.to, int(st.toks[j].from)
+			}
 			k := j + 1
 			if g.whole && k < len(st.toks) && st.toks[k].kind == tNum && st.toks[k].n > 0 && st.toks[k].n < st.toks[k].d {
 				g.n, g.d = g.n*st.toks[k].d+st.toks[k].n, st.toks[k].d
 				k++
 			}
 			if w := st.unit(&g, k); w > 0 && g.unit == uIn && g.n >= 0 && g.value() < 12 {
-				f.extra, f.to = g.value(), g.to
+				f.extra, f.to, f.inches = g.value(), g.to, [2]int32{g.n, g.d}
 				n = k + w - i
 			}
 		}

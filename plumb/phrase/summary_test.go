@@ -77,6 +77,9 @@ func summary(p *plumb.Part) string {
 	if p.Length.Known {
 		add("%.0f mm", p.Length.V*1000)
 	}
+	if p.Set.Known {
+		add("set %s", p.Set.V.US())
+	}
 	if p.Bore.Known {
 		add("bore %.1f mm", p.Bore.V*1000)
 	}

@@ -50,6 +50,7 @@ const (
 	aDWV             //
 	aRole            // arg is the name of an end
 	aOD              // sized by outside diameter
+	aNominal         // sized by name, not by what it measures
 	aBody            // a standards body; arg is its spelling
 	aClass           // class 125
 	aWays            // 4-way, 4 outlets
@@ -78,7 +79,7 @@ var says = map[string]attr{
 	"leaded": aLeaded, "potable": aPotable, "non-potable": aNonPotable, "breaker": aBreaker, "no breaker": aNoBreaker,
 	"anti-siphon": aAntiSiphon, "swivel": aSwivel, "washer": aWasher, "no washer": aNoWasher, "DZR": aDZR,
 	"finish": aCoat, "series": aSeries, "type": aType, "schedule": aSchedule, "SDR": aSDR, "DWV": aDWV, "role": aRole,
-	"outside diameter": aOD, "body": aBody, "class": aClass, "ways": aWays, "bend": aBend, "degree": aDegree,
+	"outside diameter": aOD, "nominal": aNominal, "body": aBody, "class": aClass, "ways": aWays, "bend": aBend, "degree": aDegree,
 	"close": aClose, "measure": aDeep, "pitch": aPitch, "counted": aOf, "length": aLong, "or": aOr, "drain": aDrain,
 	"DN": aDN, "bore": aBore,
 }

@@ -152,6 +152,13 @@ func (w *walker) x(a *atom) {
 	if w.cur >= 0 {
 		if e := &st.elems[w.cur]; w.metal && !e.hasEnd() && e.sized {
 			e.unkEnd = true // 1/2 copper x 1/2 FIP: copper is no end
+			if n := len(st.mats) - 1; n >= 0 && st.mats[n].from >= e.from {
+				h := &st.mats[n]
+				h.ofEnd = true
+				if i, ok := st.r.endOf["S-CTS"]; ok && st.r.mats[h.mat].ID == "cpvc" { // CPVC has one socket
+					e.unkEnd, e.end, e.to = false, i, h.to
+				}
+			}
 		}
 	}
 	w.crossed, w.cross = true, w.i
@@ -441,6 +448,8 @@ func (w *walker) entry(a *atom) {
 		return
 	}
 	if w.isEnd(a) {
+		w.nutOfHose(a)
+		e, at = a.e, Range{a.from, a.to}
 		a.isEnd = true
 		st.seeEnd(a)
 		w.end(at, e.end, e.amb)
@@ -620,7 +629,7 @@ func (w *walker) kind(a *atom) {
 	weak := e.mat >= 0 || e.amb != 0 || e.end >= 0 || e.attr != 0 || st.toks[a.tok].kind == tNum && (a.n == 1 || st.ways > 0 && a.n == 2)
 	st.kinds = append(st.kinds, kindHit{e, weak, st.segment, a.tok, a.n, a.from, a.to})
 	if e.mat >= 0 {
-		st.mats = append(st.mats, matHit{e.mat, a.from, a.to, e})
+		st.mats = append(st.mats, matHit{mat: e.mat, from: a.from, to: a.to, entry: e})
 	}
 	if e.attr == aClose || w.crossed && len(e.kinds) == 1 && st.r.kinds[e.kinds[0]].ID == "close-nipple" {
 		st.closeAt, w.crossed = at, false // 3/4 x close
@@ -647,7 +656,7 @@ func (w *walker) material(a *atom) {
 		w.withOdd = true
 		return
 	}
-	st.mats = append(st.mats, matHit{a.e.mat, a.from, a.to, a.e})
+	st.mats = append(st.mats, matHit{mat: a.e.mat, from: a.from, to: a.to, entry: a.e})
 	w.between(true)
 }
 
@@ -805,6 +814,11 @@ func (w *walker) attribute(a *atom) {
 		st.keep(at)
 		w.between(false)
 		return
+	case aNominal:
+		if w.cur >= 0 && !w.crossed {
+			st.elems[w.cur].nominal = true
+		}
+		return
 	case aOD:
 		if w.cur >= 0 {
 			st.elems[w.cur].od = true
@@ -880,6 +894,38 @@ func (w *walker) swivel(at Range) {
 		return
 	}
 	st.swivelAt = at
+}
+
+// nutOfHose takes the swivel off the end in front of it where the kind follows
+// and the part has a hose nut: of a 3/4 FHT x 1/2 FIP swivel adapter that nut
+// turns, and the other end is a plain FIP.
+func (w *walker) nutOfHose(a *atom) {
+	st := w.st
+	if a.n < 2 || w.with || st.toks[a.tok+a.n-1].word != st.r.words["swivel"] {
+		return
+	}
+	kind := w.peek(1)
+	if kind == nil || kind.kind != atEntry || len(kind.e.kinds) == 0 || kind.e.mat >= 0 {
+		return
+	}
+	plain, n := st.r.match(st.toks[a.tok:a.tok+a.n-1], isEndEntry)
+	if i, ok := st.hoseNut(); ok && n == int(a.n-1) && plain.end >= 0 {
+		a.e, a.n, a.to = plain, a.n-1, int(st.toks[a.tok+a.n-2].to)
+		st.elems[i].swivel = true
+	}
+}
+
+// hoseNut finds the one element that is a female hose thread.
+func (st *state) hoseNut() (at int, ok bool) {
+	for i := range st.elems {
+		if e := &st.elems[i]; e.end >= 0 && !e.with && st.r.ends[e.end].ID == "FHT" {
+			if ok {
+				return 0, false
+			}
+			at, ok = i, true
+		}
+	}
+	return at, ok
 }
 
 // seriesWord reads type L, schedule 40, SDR 9.
