@@ -44,7 +44,7 @@ const (
 )
 
 // Trait is something a kind of part does that rules and engines ask about.
-type Trait uint16
+type Trait uint32
 
 // Traits are bits.
 const (
@@ -64,6 +64,7 @@ const (
 	Receives                     // where waste goes
 	Plugs                        // closes an end: cap, plug
 	Divides                      // has several outlets: tee, wye, manifold, splitter
+	Tempers                      // gives water of the temperature it is set to: heater, thermostatic mixing valve
 )
 
 // EndRole is one end of a kind of part, as the catalogue describes it.

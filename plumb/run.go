@@ -102,11 +102,15 @@ type Part struct {
 	Rating     Opt[unit.Pressure]
 	Length     Opt[unit.Length]
 	Series     string // wall or type: "L", "40", "SDR 9"
-	Bore       Opt[unit.Length]
-	Device     *Device  // what protects: the kind's own, or the built-in one when said
-	Breaker    Tri      // taps: is a vacuum breaker built in?
-	DZR        Tri      // marked resistant to dezincification
-	Words      []string // words of the phrase that carry no figure the model keeps
+	// Bears is what the tables say that a pipe bears: one entry where its series
+	// is known, one for each that it may be where it is not; empty where no table
+	// says.
+	Bears   []Bears
+	Bore    Opt[unit.Length]
+	Device  *Device  // what protects: the kind's own, or the built-in one when said
+	Breaker Tri      // taps: is a vacuum breaker built in?
+	DZR     Tri      // marked resistant to dezincification
+	Words   []string // words of the phrase that carry no figure the model keeps
 
 	Between   BetweenUses
 	BetweenAt src.Span
@@ -117,9 +121,44 @@ type Part struct {
 	Place     Place
 	Winter    Winter
 	Set       Opt[unit.Pressure] // regulator's set point
-	Puts      string             // what an injector or sprayer adds
-	PutsAt    src.Span
-	Inside    [3]unit.Length // basin: length, width, depth; zero = unknown
+	// SetTemperature is the temperature a heater or a thermostatic mixing valve is set to.
+	SetTemperature Opt[unit.Temperature]
+	Puts           string // what an injector or sprayer adds
+	PutsAt         src.Span
+	Inside         [3]unit.Length // basin: length, width, depth; zero = unknown
+}
+
+// Bears is the pressure that a series of pipe bears in one of its sizes.
+type Bears struct {
+	Series string        // its title: "PVC pipe, schedule 40"
+	Cold   unit.Pressure // plain ends, for Rated
+	Rated  string        // "water at 73 F"
+	Warm   []Warm        // rising; empty where no table goes further than cold water
+	Cites  []Cite
+}
+
+// Warm is the share of its cold rating that pipe bears at a temperature.
+type Warm struct {
+	At    unit.Temperature
+	Share float64 // 0 … 1
+}
+
+// At is the pressure borne at a temperature, between the rows of the table in a
+// straight line. Below the first row it is the cold rating; above the last, where
+// the pipe is not to be used, and without a table, it is not known.
+func (b *Bears) At(t unit.Temperature) Opt[unit.Pressure] {
+	for i, w := range b.Warm {
+		switch {
+		case t > w.At:
+		case i == 0:
+			return Some(b.Cold)
+		default:
+			last := b.Warm[i-1]
+			part := float64((t - last.At) / (w.At - last.At))
+			return Some(b.Cold * unit.Pressure(last.Share+part*(w.Share-last.Share)))
+		}
+	}
+	return Opt[unit.Pressure]{}
 }
 
 // Label is how to call a part in a sentence: its name, or its kind's title.
@@ -184,10 +223,11 @@ type Source struct {
 	Part  int // the source's own vertex in Run.Parts
 	Water WaterKind
 	// KeptAt is the pressure range held whatever flows (one value: both alike).
-	KeptAt  Opt[[2]unit.Pressure]
-	Level   Opt[unit.Length] // open tank's water level above the ground
-	Span    src.Span
-	Implied bool // named by a run's `from` but not listed under `sources`
+	KeptAt      Opt[[2]unit.Pressure]
+	Level       Opt[unit.Length]      // open tank's water level above the ground
+	Temperature Opt[unit.Temperature] // how warm its water is
+	Span        src.Span
+	Implied     bool // named by a run's `from` but not listed under `sources`
 }
 
 // Receiver is where a line's water goes when it has left.

@@ -41,6 +41,9 @@ type Pipe struct {
 	Material string   // id
 	Sizes    []PipeSize
 	Rated    string // for what the ratings hold: "water at 73 F"; may be empty
+	// Warm is the share of the ratings that is borne in warmer water, rising to
+	// the warmest that the pipe is made for; empty where no source gave it.
+	Warm []plumb.Warm
 	Cites    []plumb.Cite
 }
 
@@ -136,6 +139,26 @@ func (c *Catalogue) PipeFor(kind, word string) *Pipe {
 		return only
 	}
 	return nil
+}
+
+// Bears gives what pipe of a kind and size bears: of the series that a word names
+// (see PipeFor), or of every series that it may be.
+func (c *Catalogue) Bears(kind, word string, size unit.Size) (bears []plumb.Bears) {
+	one := c.PipeFor(kind, word)
+	for _, p := range c.Pipes {
+		if p != one && (one != nil || !slices.Contains(p.Kinds, kind)) {
+			continue
+		}
+		row, ok := p.Size(size)
+		switch {
+		case !ok:
+		case !row.Rating.Known:
+			return nil // of one that it may be nothing is known
+		default:
+			bears = append(bears, plumb.Bears{Series: p.Title, Cold: row.Rating.V, Rated: p.Rated, Warm: p.Warm, Cites: p.Cites})
+		}
+	}
+	return bears
 }
 
 // bareSeries drops the words that say only that a series follows.

@@ -16,6 +16,7 @@ var traits = map[string]plumb.Trait{
 	"flexible": plumb.Flexible, "pipe-like": plumb.PipeLike, "raises": plumb.Raises, "adds": plumb.Adds,
 	"cleans": plumb.Cleans, "holds": plumb.Holds, "trap-seal": plumb.TrapSeal, "weeps": plumb.Weeps,
 	"supply": plumb.Supply, "receives": plumb.Receives, "plugs": plumb.Plugs, "divides": plumb.Divides,
+	"tempers": plumb.Tempers,
 }
 
 var services = map[string]plumb.Service{"water": plumb.Water, "waste": plumb.Waste, "gas": plumb.Gas}

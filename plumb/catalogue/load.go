@@ -218,7 +218,7 @@ func (l *loader) pipes(root *yamldoc.Node) {
 		kinds[i] = k.ID
 	}
 	for _, n := range l.records(root, "pipes") {
-		f := l.w.Map(n, "a pipe series", "series", "title", "standard", "kinds", "material", "names", "unit", "rated", "memory", "cites", "rows")
+		f := l.w.Map(n, "a pipe series", "series", "title", "standard", "kinds", "material", "names", "unit", "rated", "warm", "memory", "cites", "rows")
 		p := &Pipe{
 			Names: l.w.Texts(f.Get("names"), "names"), Cites: l.cites(f.Get("cites")),
 			Kinds: l.refs(l.w.Need(f, "the series", "kinds"), "kinds", kinds, nil),
@@ -228,6 +228,7 @@ func (l *loader) pipes(root *yamldoc.Node) {
 		p.Standard, _ = l.w.String(l.w.Need(f, "the series", "standard"), "standard")
 		p.Material = l.ref(l.w.Need(f, "the series", "material"), "material", l.materialIDs())
 		p.Rated, _ = l.w.String(f.Get("rated"), "rated")
+		p.Warm = l.warm(f.Get("warm"))
 		scale := unit.Inch
 		if u, ok := l.w.OneOf(f.Get("unit"), "unit", "in", "mm"); ok && u == "mm" {
 			scale = unit.Millimetre

@@ -147,6 +147,46 @@ func TestCopperRatings(t *testing.T) {
 	}
 }
 
+// TestWarmPipe: what pipe bears in warm water, between the rows too; beyond the
+// warmest that it is made for nothing is known.
+func TestWarmPipe(t *testing.T) {
+	cat := load(t)
+	for _, row := range published(t, "pipe_warm.csv") {
+		size := cat.Pipe(row["series"]).Sizes[3]
+		bears := cat.Bears(cat.Pipe(row["series"]).Kinds[0], cat.Pipe(row["series"]).Series, size.Nominal)
+		require.Len(t, bears, 1, row["series"])
+		got := bears[0].At(unit.Fahrenheit(number(t, row["temp_F"])))
+		require.True(t, got.Known, "%s at %s", row["series"], row["temp_F"])
+		value, cold := number(t, row["value"]), float64(size.Rating.V)
+		switch row["unit"] {
+		case "factor":
+			assert.InDelta(t, value, float64(got.V)/cold, 0.001, "%s at %s", row["series"], row["temp_F"])
+		case "kgf/cm2": // the rows between are read off a straight line
+			assert.InEpsilon(t, value*98066.5, float64(got.V), 0.015, "%s at %s", row["series"], row["temp_F"])
+		case "psi stress":
+			assert.InDelta(t, value/6000, float64(got.V)/cold, 0.001, "%s at %s", row["series"], row["temp_F"])
+		case "psi":
+			assert.InDelta(t, value, float64(got.V/unit.PSI), 0.01, "%s at %s", row["series"], row["temp_F"])
+		default:
+			t.Fatal(row["unit"])
+		}
+	}
+	pvc := cat.Bears("pvc-pipe", "40", "1/2")[0]
+	assert.Equal(t, pvc.Cold, pvc.At(unit.Fahrenheit(40)).V, "cold water takes nothing away")
+	assert.False(t, pvc.At(unit.Fahrenheit(141)).Known, "PVC is not for water over 140 F")
+}
+
+// A pipe whose series is not said may be of any of its kind's.
+func TestBears(t *testing.T) {
+	cat := load(t)
+	assert.Len(t, cat.Bears("copper-tube", "", "3/4"), 3)
+	assert.Len(t, cat.Bears("copper-tube", "L", "3/4"), 1)
+	assert.Len(t, cat.Bears("pe-pipe", "", "3/4"), 5)
+	assert.Empty(t, cat.Bears("copper-tube", "L", "99"))
+	assert.Empty(t, cat.Bears("hose-bibb", "", "3/4"))
+	assert.Empty(t, cat.Bears("galvanised-pipe", "", "3/4"), "no table rates it")
+}
+
 // TestPVCRatings: 2 S t / (D - t) with a design stress of 2000 psi, rounded to
 // ten, is how ASTM D1785 rates the pipe.
 func TestPVCRatings(t *testing.T) {

@@ -311,6 +311,7 @@ func (b *build) part(n *yamldoc.Node, lineIndex int, service plumb.Service) int 
 	for i := range p.Ends {
 		p.Ends[i].Joint = -1
 	}
+	p.Bears = b.bearsOf(&p)
 	if rd.Name != "" {
 		at := n.Sub(b.File, rd.NameAt.From, rd.NameAt.To)
 		if !b.taken(rd.Name, at) {
@@ -320,6 +321,26 @@ func (b *build) part(n *yamldoc.Node, lineIndex int, service plumb.Service) int 
 	}
 	b.run.Parts = append(b.run.Parts, p)
 	return p.Index
+}
+
+// pipeKey is what the tables of pipe are asked by.
+type pipeKey struct {
+	kind, series string
+	size         unit.Size
+}
+
+// bearsOf looks up what a pipe bears, once for all alike.
+func (b *build) bearsOf(p *plumb.Part) []plumb.Bears {
+	if !p.Kind.Has(plumb.PipeLike) || len(p.Ends) == 0 {
+		return nil
+	}
+	key := pipeKey{p.Kind.ID, p.Series, p.Ends[0].Size}
+	bears, seen := b.bears[key]
+	if !seen {
+		bears = b.r.cat.Bears(key.kind, key.series, key.size)
+		b.bears[key] = bears
+	}
+	return bears
 }
 
 // details reads the keys of a part map other than those that join it.
@@ -338,7 +359,7 @@ func (b *build) details(part int, f yamldoc.Fields) {
 	p.Rise = quantity(b, f.Get("rise"), "the rise", unit.ParseLength)
 	p.Rim = quantity(b, f.Get("rim"), "the height of the rim", unit.ParseLength)
 	p.Fall = quantity(b, f.Get("fall"), "the fall", unit.ParseFall)
-	p.Set = quantity(b, f.Get("set"), "the set point", unit.ParsePressure)
+	b.set(p, f.Get("set"))
 	p.Winter = b.winter(f.Get("winter"))
 	if n := f.Get("adds"); n != nil {
 		p.Puts, _ = b.String(n, "what it adds")
@@ -346,6 +367,16 @@ func (b *build) details(part int, f yamldoc.Fields) {
 	}
 	p.Place = b.place(f.Get("in"), f.Get("through"))
 	p.Lead = b.wetted(f.Get("wetted"))
+}
+
+// set reads the set point of a part: a temperature of what heats or tempers
+// water, a pressure of anything else.
+func (b *build) set(p *plumb.Part, n *yamldoc.Node) {
+	if p.Kind.Has(plumb.Tempers) {
+		p.SetTemperature = quantity(b, n, "the set point", unit.ParseTemperature)
+	} else if set := quantity(b, n, "the set point", unit.ParsePressure); set.Known { // its phrase may say it too
+		p.Set = set
+	}
 }
 
 // wetted reads the components of a part with their shares of the wetted surface

@@ -45,7 +45,7 @@ func (r *Reader) Phrases() *phrase.Reader { return r.phrases }
 // The keys of each map of a run file.
 var (
 	fileKeys    = []string{"format", "title", "setting", "winter", "sources", "readings", "usual seal", "runs", "drains", "rules"}
-	sourceKeys  = []string{"water", "kept at", "level"}
+	sourceKeys  = []string{"water", "kept at", "level", "temperature"}
 	readingKeys = []string{"at", "pressure", "flow", "while"}
 	runKeys     = []string{"from", "for", "winter", "parts", "to", "empties into", "gap"}
 	drainKeys   = []string{"from", "winter", "parts", "to", "vent", "empties into", "gap"}
@@ -73,6 +73,7 @@ func (r *Reader) Read(file *src.File) (*plumb.Run, []src.Problem) {
 		claims: map[plumb.EndRef]src.Span{},
 		other:  map[int][]attachment{},
 		uses:   map[string][]plumb.Use{},
+		bears:  map[pipeKey][]plumb.Bears{},
 	}
 	b.file(root)
 	slices.SortStableFunc(b.Problems, func(x, y src.Problem) int { return x.Span.Start.Byte - y.Span.Start.Byte })
@@ -89,7 +90,8 @@ type build struct {
 	claims map[plumb.EndRef]src.Span // ends that another line or key has taken
 	other  map[int][]attachment      // part → what hangs on its other ends
 	usual  *plumb.SealUse
-	uses   map[string][]plumb.Use // `for` texts already read
+	uses   map[string][]plumb.Use    // `for` texts already read
+	bears  map[pipeKey][]plumb.Bears // what was looked up already
 }
 
 func (b *build) fail(at src.Span, msg, want, nearest string) {
@@ -201,6 +203,7 @@ func (b *build) sources(n *yamldoc.Node) {
 			}
 			s.KeptAt = b.keptAt(f.Get("kept at"))
 			s.Level = quantity(b, f.Get("level"), "the water level", unit.ParseLength)
+			s.Temperature = quantity(b, f.Get("temperature"), "the temperature", unit.ParseTemperature)
 		}
 		b.addSource(s)
 	}

@@ -352,6 +352,8 @@ func TestMistakesInTheText(t *testing.T) {
 		{"between uses", onePart("        between uses: closed\n"), []string{"7:23: "}},
 		{"a use", oneRun("    for: drinkin, plants\n"), []string{`7:10: "drinkin" is not a use of water → drinking`}},
 		{"a receiver", oneRun("    empties into: soakawy\n"), []string{`7:19: "soakawy" is nothing that water can empty into here → soakaway`}},
+		{"a temperature for a regulator", in("runs:\n  r:\n    from: street\n    parts:\n      - part: pressure regulator\n        set: 49 C\n"), []string{`7:17: "C" is a unit of temperature, not of pressure`}},
+		{"a pressure for a heater", in("runs:\n  r:\n    from: street\n    parts:\n      - part: water heater\n        set: 50 psi\n"), []string{`7:17: "psi" is a unit of pressure, not of temperature`}},
 		{"a wall", oneRun("    gap: 2 in, near a wal\n"), []string{`7:10: "near a wal" says nothing of a wall → near a wall`}},
 		{"a gap", oneRun("    gap: belw the rim\n"), []string{`7:10: "belw the rim" says no gap → below the rim`}},
 		{"a vent", in("drains:\n  d:\n    parts:\n      - b = basin, 1-1/2 outlet\n    vent: nonne\n"), []string{`6:11: "nonne" says no vent → none`}},
@@ -459,4 +461,35 @@ func BenchmarkRead(b *testing.B) {
 			}
 		})
 	}
+}
+
+// What heats or tempers water is set to a temperature, all else to a pressure;
+// pipe learns what the table of its series says that it bears.
+func TestWarmthAndStrength(t *testing.T) {
+	run := good(t, `sources:
+  boiler: {water: drinking, temperature: 140 F}
+usual seal: PTFE tape
+runs:
+  warm:
+    from: boiler
+    for: washing hands
+    parts:
+      - line = 6 ft 1/2 PEX tube
+      - 1/2 PEX-CRIMP x 1/2 MIP adapter, brass
+      - part: heater = 1/2 FIP x 1/2 FIP water heater, stainless
+        set: 49 C
+      - 1/2 x 3 in nipple, brass
+      - part: reg = 1/2 FIP x 1/2 FIP pressure regulator, brass
+        set: 50 psi
+      - pe = 10 ft 1/2 PE pipe
+`)
+	assert.InDelta(t, 140, run.Sources[0].Temperature.V.Fahrenheit(), 1e-9)
+	assert.InDelta(t, 49, part(t, run, "heater").SetTemperature.V.Celsius(), 1e-9)
+	assert.False(t, part(t, run, "heater").Set.Known)
+	assert.InDelta(t, 50, float64(part(t, run, "reg").Set.V/unit.PSI), 1e-9)
+	bears := part(t, run, "line").Bears
+	require.Len(t, bears, 1)
+	assert.InDelta(t, 160, float64(bears[0].Cold/unit.PSI), 1e-9)
+	assert.Len(t, part(t, run, "pe").Bears, 5, "of a series that nobody said")
+	assert.Empty(t, part(t, run, "reg").Bears)
 }
