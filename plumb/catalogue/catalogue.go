@@ -43,8 +43,8 @@ type Pipe struct {
 	Rated    string // for what the ratings hold: "water at 73 F"; may be empty
 	// Warm is the share of the ratings that is borne in warmer water, rising to
 	// the warmest that the pipe is made for; empty where no source gave it.
-	Warm []plumb.Warm
-	Cites    []plumb.Cite
+	Warm  []plumb.Warm
+	Cites []plumb.Cite
 }
 
 // PipeSize is one size of a series. A zero length or unknown rating is one that
