@@ -184,6 +184,9 @@ func (k ParamKind) parse(text string) (float64, error) {
 	case PressureParam:
 		v, err := unit.ParsePressure(text)
 		return float64(v), err
+	case TemperatureParam:
+		v, err := unit.ParseTemperature(text)
+		return float64(v), err
 	case FractionParam:
 		var v float64
 		if _, err := fmt.Sscanf(text, "%g %%", &v); err != nil {

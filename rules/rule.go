@@ -51,6 +51,7 @@ const (
 	DurationParam
 	PressureParam
 	FractionParam // a share, written in per cent
+	TemperatureParam
 )
 
 // Finding is what a rule says about a run.

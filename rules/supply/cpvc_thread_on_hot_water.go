@@ -14,14 +14,15 @@ func cpvcThreadOnHotWater() *rules.Rule {
 		Why: "Plastic and metal grow differently as they warm and cool. A plastic thread in a metal fitting works loose by " +
 			"it, a little with every use of the hot tap.",
 		Limits: "Hot is what follows a water heater, and what leads to the hot inlet of a faucet from a source of its own.",
+		Params: []rules.Param{hotFrom},
 		Check: func(p *rules.Pass) {
 			threads := plasticOn(p, "cpvc", func(_ int, x *plumb.Part) bool { return maleTaper(x) })
 			if len(threads) == 0 {
 				return
 			}
-			warm := hot(p)
+			warm := hotTest(p)
 			for _, i := range threads {
-				if !warm[i] {
+				if !warm(i) {
 					continue
 				}
 				f := p.AtPart(i)

@@ -14,13 +14,14 @@ func pvcIndoors() *rules.Rule {
 		Why: "Model codes list PVC for the pipe from the street to the house, and not for the pipes within: sooner or later " +
 			"somebody joins hot water to them.",
 		Limits: "Only a file with `setting: indoor` is taken to be inside. Pipes that stand already are looked at as well.",
+		Params: []rules.Param{hotFrom},
 		Check: func(p *rules.Pass) {
 			if p.Run.Outdoor != plumb.No {
 				return
 			}
-			warm := hot(p)
+			warm := hotTest(p)
 			pvc := plasticOn(p, "pvc", func(i int, x *plumb.Part) bool {
-				return x.Kind.Has(plumb.PipeLike) && p.Facts.Fed.Part(i) && !warm[i] // hot water is the worse fault
+				return x.Kind.Has(plumb.PipeLike) && p.Facts.Fed.Part(i) && !warm(i) // hot water is the worse fault
 			})
 			first, count := perLine(p.Run, pvc)
 			for _, i := range first {

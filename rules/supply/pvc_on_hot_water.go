@@ -24,15 +24,16 @@ func pvcOnHotWater() *rules.Rule {
 		Title: "no PVC carries hot water",
 		Why: "PVC softens as it warms: at the heat of a water heater it bears hardly a fifth of what it bears cold, and it " +
 			"sags and bursts.",
-		Limits: "Hot is what follows a water heater, and what leads to the hot inlet of a faucet from a source of its own. Water " +
+		Limits: "Hot is what follows a water heater, and what leads to the hot inlet of a faucet from a source of its own, unless it is said how warm it is. Water " +
 			"that the sun warms in a pipe is not counted.",
+		Params: []rules.Param{hotFrom},
 		Check: func(p *rules.Pass) {
 			pvc := plasticOn(p, "pvc", func(int, *plumb.Part) bool { return true })
 			if len(pvc) == 0 {
 				return
 			}
-			warm := hot(p)
-			first, count := perLine(p.Run, plasticOn(p, "pvc", func(i int, _ *plumb.Part) bool { return warm[i] }))
+			warm := hotTest(p)
+			first, count := perLine(p.Run, plasticOn(p, "pvc", func(i int, _ *plumb.Part) bool { return warm(i) }))
 			for _, i := range first {
 				f := p.AtPart(i)
 				f.Message = fmt.Sprintf("%s%s, of PVC: hot water runs through", p.Name(i), andMore(count[i]))

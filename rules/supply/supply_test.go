@@ -171,6 +171,48 @@ func TestValves(t *testing.T) {
 	}
 }
 
+// What pipe bears by the table of its series (testdata/published names them), cold
+// and warm: ASTM D2239 SIDR 19 of 800 psi, 80 psi; ASTM F876, 160 psi cold and 100
+// at 180 F, from memory; ASTM D2846, 97 psi at 180 F.
+func TestStrengthOfPipe(t *testing.T) {
+	const (
+		over   = "pressure-over-limit"
+		rating = "pressure-over-rating"
+		valve  = "existing 1/2 FIP x 1/2 FIP ball valve, brass"
+		heater = "part: 1/2 FIP x 1/2 FIP water heater, stainless"
+		end    = "1/2 FIP spout, brass"
+	)
+	pe := func(psi, pipe string) string {
+		return chain("", ", kept at: "+psi, "existing 3/4 FIP x 3/4 FIP ball valve, brass", "3/4 MIP x 3/4 insert adapter, brass", pipe, "3/4 insert x 3/4 MIP adapter, brass", spout)
+	}
+	pex := func(psi, set string) string {
+		return chain("", ", kept at: "+psi, valve, "1/2 x 4 in nipple, brass", heater+set, "1/2 MIP x 1/2 PEX-CRIMP adapter, brass", "6 ft 1/2 PEX tube", "1/2 PEX-CRIMP x 1/2 MIP adapter, brass", end)
+	}
+	cpvc := func(psi, set string) string {
+		return chain("", ", kept at: "+psi, valve, "1/2 x 4 in nipple, brass", heater+set, "1/2 MIP x 1/2 PUSH adapter, brass", "6 ft 1/2 CPVC tube", "1/2 PUSH x 1/2 MIP adapter, brass", end)
+	}
+	const at120, at140 = "\n        set: 120 F", "\n        set: 60 C"
+	for _, c := range []struct{ name, text, want string }{
+		{"PE of 80 psi at 78", pe("78 psi", "10 ft 3/4 SIDR 19 PE pipe"), ""},
+		{"PE of 80 psi at 85", pe("85 psi", "10 ft 3/4 SIDR 19 PE pipe"), over + " " + rating},
+		{"PE of 200 psi at 85", pe("85 psi", "10 ft 3/4 SIDR 7 PE pipe"), over},
+		{"PE of unknown series at 78", pe("78 psi", "10 ft 3/4 PE pipe"), ""},
+		{"PE of unknown series at 85", pe("85 psi", "10 ft 3/4 PE pipe"), over + " " + rating + "?"},
+		{"PE of unknown series at 210, more than any bears", pe("210 psi", "10 ft 3/4 PE pipe"), over + " " + rating},
+		{"PE of unknown series, rated by its phrase", pe("85 psi", "10 ft 3/4 PE pipe, 100 psi"), over},
+		{"PE of which nothing is known at all", chain("", "", "existing 3/4 FIP x 3/4 FIP ball valve, brass", "3/4 MIP x 3/4 insert adapter, brass", "10 ft 3/4 PE pipe", "3/4 insert x 3/4 MIP adapter, brass", spout), ""},
+		{"hot PEX at 99", pex("99 psi", ""), over},
+		{"hot PEX at 105, which it does not bear at 180 F", pex("105 psi", ""), over + " " + rating},
+		{"hot PEX at 105, in water of 140 F", pex("105 psi", at140), over},
+		{"hot CPVC at 79", cpvc("79 psi", ""), ""},
+		{"hot CPVC at 99", cpvc("99 psi", ""), over + " " + rating},
+		{"hot CPVC at 99, in water of 120 F", cpvc("99 psi", at120), over},
+		{"copper at 200, far from what it bears", chain("", ", kept at: 200 psi", "existing 10 ft 3/4 type M copper tube", stop, nipple, tap), over},
+	} {
+		t.Run(c.name, func(t *testing.T) { assert.Equal(t, c.want, told(t, c.text)) })
+	}
+}
+
 func TestPlastics(t *testing.T) {
 	const (
 		valve = "existing 1/2 FIP x 1/2 FIP ball valve, brass"
@@ -200,6 +242,9 @@ func TestPlastics(t *testing.T) {
 		{"PVC from a boiler", mixer("boiler", pvcLegs(valve)), "pvc-on-hot-water"},
 		{"PVC to the hot inlet, but from the cold pipe", mixer("split.branch", "      - "+pvcIn+"\n      - "+pvc+"\n      - "+pvcTo+"\n      - 1/2 FIP coupling, brass\n"), ""},
 		{"PVC behind a heater", chain("", "", valve, "1/2 x 4 in nipple, brass", "part: 1/2 FIP x 1/2 FIP water heater, stainless", pvcIn, pvc, pvcTo, end), "pvc-on-hot-water"},
+		{"PVC from a source said to be cold", strings.Replace(mixer("boiler", pvcLegs(valve)), "boiler: {water: drinking}", "boiler: {water: drinking, temperature: 60 F}", 1), ""},
+		{"PVC from a source said to be hot", chain("", ", temperature: 130 F", valve, pvcIn, pvc, pvcTo, end), "pvc-on-hot-water"},
+		{"PVC behind a heater set to 100 F", chain("", "", valve, "1/2 x 4 in nipple, brass", "part: 1/2 FIP x 1/2 FIP water heater, stainless\n        set: 100 F", pvcIn, pvc, pvcTo, end), ""},
 		{"PVC before a heater", chain("", "", valve, pvcIn, pvc, pvcTo, "1/2 FIP x 1/2 FIP water heater, stainless", "1/2 x 4 in nipple, brass", end), ""},
 		{"CPVC thread from a boiler", mixer("boiler", "      - "+valve+"\n      - 1/2 MIP x 1/2 S-CTS adapter, CPVC\n      - 6 ft 1/2 CPVC tube\n      - 1/2 PUSH x 1/2 FIP adapter, brass\n"), "cpvc-thread-on-hot-water"},
 		{"CPVC thread on cold water", chain("", "", valve, "1/2 MIP x 1/2 S-CTS adapter, CPVC", "6 ft 1/2 CPVC tube", "1/2 PUSH x 1/2 FIP adapter, brass", "1/2 x 4 in nipple, brass", end), ""},
