@@ -18,6 +18,7 @@ func Rules() []*rules.Rule {
 	return rules.Family("embedded", examples,
 		placed(separableJointCastIn()),
 		placed(separableJointHidden()),
+		placed(slipJointHidden()),
 		placed(solderedJointInSlab()),
 		placed(castInJointListing()),
 		placed(jointPlaceNotKnown()),

@@ -187,3 +187,23 @@ drains:
 	assert.Contains(t, said("        in: soil\n"), "whether drains that are covered were tested first")
 	assert.NotContains(t, said(""), "whether drains that are covered were tested first")
 }
+
+// 77 Ill. Adm. Code 890.330(c) and UPC 2024 402.10: slip joints are never out
+// of reach.
+func TestSlipJoints(t *testing.T) {
+	waste := func(place string) string {
+		return "drains:\n  waste:\n    parts:\n      - bowl = basin, 16 x 12 x 6 in, 1-1/2 outlet\n      - 1-1/2 tailpiece, 4 in\n" +
+			"      - 1-1/2 SJ x 1-1/2 TUB P-trap\n      - {joint: slip washer, in: '" + place + "'}\n" +
+			"      - {part: '1-1/2 SJ x 1-1/2 SPG trap adapter, PVC', in: '" + place + "'}\n    empties into: building drain\n"
+	}
+	for place, want := range map[string][]string{
+		"wall":             {"slip-joint-hidden!"},
+		"soil":             {"slip-joint-hidden!"},
+		"wall with access": nil,
+		"pit":              nil,
+		"air":              nil,
+		"concrete":         {"separable-joint-cast-in!"},
+	} {
+		t.Run(place, func(t *testing.T) { assert.Equal(t, want, told(t, waste(place))) })
+	}
+}

@@ -176,6 +176,7 @@ var remedies = []remedy{
 
 	{rule: "separable-joint-cast-in", not: layout},
 	{rule: "separable-joint-hidden", not: site},
+	{rule: "slip-joint-hidden", not: site},
 	{rule: "soldered-joint-in-slab",
 		does: "writes brazed in place of soldered for a joint that is still to be made",
 		not:  "whether a joint was brazed is known to whoever made it", mend: braze},
