@@ -184,9 +184,8 @@ func (st *state) settle(k *kindInfo, mat int16, role int, s *spec) int16 {
 		st.problem(at, "grooved ends are not known to this tool", "another end type", "")
 		return -1
 	case ambPress:
-		if class == "copper" {
-			st.problem(at, "press ends for copper are not known to this tool", "C, or PEX press", "", "PEX press")
-			return -1
+		if class == "copper" && r.mats[mat].ID == "copper" {
+			return pick("CU-PRESS")
 		}
 	}
 	// The kind decides where it has only one of the readings on this end.

@@ -649,7 +649,7 @@ func canSwivel(e *plumb.EndKind) bool {
 	switch e.Family {
 	case "npt", "iso7":
 		return e.Gender == plumb.Female
-	case "solder", "solvent", "tube", "barb", "insert", "hub", "open", "pipe", "pex-crimp", "pex-expansion", "pex-press":
+	case "solder", "solvent", "tube", "barb", "insert", "hub", "open", "pipe", "pex-crimp", "pex-expansion", "pex-press", "press":
 		return false
 	}
 	return e.Gender == plumb.Female || e.Family == "compression"

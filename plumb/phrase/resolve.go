@@ -377,6 +377,9 @@ func (st *state) chooseMaterial(k *kindInfo) int16 {
 			continue
 		}
 		mat := r.mats[h.mat]
+		if mat.ID == "copper" && k != nil && !contains16(k.mats, h.mat) && st.pressed() {
+			continue // 3/4 copper press ball valve: copper is the tube it is pressed on
+		}
 		switch {
 		case m < 0:
 			m, first = h.mat, h
@@ -424,6 +427,17 @@ func (st *state) chooseMaterial(k *kindInfo) int16 {
 		st.out.Part.DZR = plumb.Yes
 	}
 	return m
+}
+
+// pressed makes press ends those for copper tube; it reports whether there are any.
+func (st *state) pressed() (any bool) {
+	end, ok := st.r.endOf["CU-PRESS"]
+	for i := range st.elems {
+		if e := &st.elems[i]; ok && e.amb == ambPress {
+			e.end, e.amb, any = end, noAmb, true
+		}
+	}
+	return any
 }
 
 // oddMaterial speaks of a material that the kind is not sold in. Mortar and

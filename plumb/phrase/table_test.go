@@ -96,6 +96,8 @@ var good = []struct{ text, part string }{
 	{`3/4 x 1/2 copper cross`, `cross; in 3/4 C, out 3/4 C, left 1/2 C, right 1/2 C; copper; lead-free yes`},
 
 	// elbows, couplings, bushings
+	{`1/2 press elbow, copper`, `elbow-90; in 1/2 CU-PRESS, out 1/2 CU-PRESS; copper; lead-free yes`},
+	{`3/4 copper press ball valve, lead-free`, `ball-valve; in 3/4 CU-PRESS, out 3/4 CU-PRESS; -; said lead-free yes`},
 	{`1/2 copper elbow`, `elbow-90; in 1/2 C, out 1/2 C; copper; lead-free yes`},
 	{`3/4 x 1/2 copper elbow`, `elbow-90; in 3/4 C, out 1/2 C; copper; lead-free yes`},
 	{`1/2 x 3/4 brass coupling`, `coupling; in 3/4 FIP, out 1/2 FIP; brass`},
@@ -351,8 +353,8 @@ var bad = []struct {
 	{`1/2 PEX x 1/2 MIP brass adapter`, []Problem{
 		{Range{4, 7}, "PEX ends come in kinds that take different rings and do not go together", "", "", []string{"PEX-CRIMP", "PEX-EXP", "PEX-PRESS", "PUSH"}},
 	}},
-	{`1/2 press elbow, copper`, []Problem{
-		{Range{4, 9}, "press ends for copper are not known to this tool", "C, or PEX press", "", []string{"PEX press"}},
+	{`1/2 press ball valve`, []Problem{
+		{Range{4, 9}, "\"press\" may be read in more than one way", "", "", []string{"CU-PRESS", "PEX-PRESS"}},
 	}},
 	{`2 grooved coupling`, []Problem{
 		{Range{2, 9}, "grooved ends are not known to this tool", "another end type", "", nil},

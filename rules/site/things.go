@@ -63,7 +63,7 @@ func these(words ...string) func(*catalogue.Catalogue) []string {
 // jointTypes are those of the mating data.
 var jointTypes = these("taper-thread", "iso-taper-thread", "hose-thread", "washer-thread", "g-face", "soldered", "solvent",
 	"hub-solvent", "hub-gasket", "no-hub", "pex-crimp", "pex-expansion", "pex-press", "compression", "compression-hose",
-	"gasket-compression", "push-fit", "flare", "clamped-barb", "insert", "quick-coupling", "slip-joint", "tailpiece", "union",
+	"gasket-compression", "push-fit", "press", "flare", "clamped-barb", "insert", "quick-coupling", "slip-joint", "tailpiece", "union",
 	"flange", "aerator", "source")
 
 // spelled gives the one spelling of a trade size.
