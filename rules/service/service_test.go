@@ -132,6 +132,8 @@ func TestRuns(t *testing.T) {
 		{"as low as it may", water(valve, nipple, union, nipple, rp+" | height: 12 in", nipple, spout), nil},
 		{"at the top of reach", water(valve, nipple, union, nipple, rp+" | height: 5 ft", nipple, spout), nil},
 		{"too high", water(valve, nipple, union, nipple, rp+" | height: 7 ft", nipple, spout), []string{"test-clearance-"}},
+		{"not above the ground, relief-opening-low speaks", water(valve, nipple, union, nipple, rp+" | height: -6 in", nipple, spout), nil},
+		{"a double check has no relief opening", water(valve, nipple, union, nipple, strings.Replace(rp, "reduced pressure", "double check", 1)+" | height: -6 in", nipple, spout), []string{"test-clearance"}},
 		{"a hose breaker is not tested", water("tap = existing 3/4 MHT hose bibb, brass, lead-free, no vacuum breaker | height: 6 in", "3/4 FHT x 3/4 MHT hose vacuum breaker, brass, lead-free"), nil},
 
 		// Traps.
