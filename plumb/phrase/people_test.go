@@ -331,6 +331,7 @@ var people = []struct{ text, part string }{
 	{`3/8 OD poly tubing 10 ft`, `water-service-tube; in 3/8 TUBE-OD, out 3/8 TUBE-OD; pe; lead-free yes; 3048 mm`},
 	{`tap = 3/4 spigot`, `hose-bibb; in 3/4 ?, out 3/4 MHT; -; name tap`},
 	{`bowl = stainless basin 16 x 12 x 6 in with 1-1/2 drain`, `basin; outlet 1-1/2 STR; stainless; name bowl; lead-free yes; inside 406 x 305 x 152 mm; "with 1-1/2 drain"`},
+	{`existing tap = 3/4 MHT hose bibb, brass`, `hose-bibb; in - FIP, out 3/4 MHT; brass; name tap; existing`},
 	{`3/4 FHT x 1/2 FIP swivel adapter, brass`, `adapter; in 3/4 FHT swivel, out 1/2 FIP; brass`},
 	{`200 ft 1 in poly pipe`, `pe-pipe; in 1 TUBE-PE, out 1 TUBE-PE; pe; lead-free yes; 60960 mm`},
 	{`10' 1" PVC pipe, sch 40`, `pvc-pipe; in 1 SPG, out 1 SPG; pvc; lead-free yes; 3048 mm; series 40`},

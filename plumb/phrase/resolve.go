@@ -175,7 +175,10 @@ func (st *state) name() {
 	end := st.atoms[eq].from
 	raw := st.s[:end]
 	name := strings.TrimSpace(raw)
-	at := Range{strings.Index(raw, name), 0}
+	if rest, ok := strings.CutPrefix(name, "existing "); ok { // existing tap = …
+		name, p.Existing = strings.TrimSpace(rest), true
+	}
+	at := Range{strings.LastIndex(raw, name), 0}
 	at.To = at.From + len(name)
 	p.Phrase = strings.TrimSpace(st.s[st.atoms[eq].to:])
 	st.out.NameAt = at

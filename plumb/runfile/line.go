@@ -15,6 +15,7 @@ type line struct {
 	index    int // in Run.Lines
 	from, to *ref
 	items    []item
+	last     *jointLine // behind the last part, before the end that `to:` names
 	into     *yamldoc.Node
 }
 
@@ -114,6 +115,7 @@ func (b *build) line(e yamldoc.Entry, service plumb.Service, keys []string) {
 		l.items = append(l.items, it)
 		set().Parts = append(set().Parts, part)
 	}
+	l.last = pending
 	if pending != nil && l.to == nil {
 		b.fail(pending.span, "a joint line stands between two parts", "a part after it", "")
 	}

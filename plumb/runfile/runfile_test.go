@@ -255,12 +255,15 @@ runs:
     from: a.branch
     parts:
       - 3/4 x 12 in nipple, brass
+      - joint: flax
     to: b.branch
 `)
 	assert.Equal(t, []string{
 		"street.out – a.in", "a.out – nipple.in", "nipple.out – b.in", "b.out – spout.in", "a.branch – nipple.in", "nipple.out – b.branch",
 	}, joints(run))
 	assert.True(t, run.Joints[5].Loop)
+	require.Len(t, run.Joints[5].Seals, 1, "the joint line behind the last part is of the joint that closes the run")
+	assert.Equal(t, "flax", run.Joints[5].Seals[0].Text)
 	assert.Equal(t, plumb.NoEnd, run.Lines[1].Out)
 }
 

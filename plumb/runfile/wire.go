@@ -286,7 +286,7 @@ func (b *build) chain(l *line) {
 		return
 	}
 	if ln.To != plumb.NoEnd {
-		b.join(prev, ln.To, nil, true)
+		b.join(prev, ln.To, l.last, true)
 		return
 	}
 	ln.Out = prev
