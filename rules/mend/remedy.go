@@ -239,6 +239,7 @@ var remedies = []remedy{
 	{rule: "pressure-over-rating", not: "which part stands more, or what a regulator is set to, is for you to choose"},
 	{rule: "regulator-reading-side", not: "where the pressure was read is known to whoever read it"},
 	{rule: "regulator-without-strainer", not: "whether it has a strainer inside is seen on the regulator, and where one can be cleaned is for you to say"},
+	{rule: "drip-without-regulator", not: "which regulator suits the flow of the drippers is for you to choose"},
 	{rule: "shut-off-missing", not: "where the water is turned off is for you to say"},
 	{rule: "fixture-stop-missing", not: "where a stop can be reached is for you to say"},
 	{rule: "hammer-arrestor-missing", not: "where an arrestor goes, and of which kind, hangs on the valve's own sheet"},

@@ -25,6 +25,7 @@ func Rules() []*rules.Rule {
 		pressureOverRating(),
 		regulatorReadingSide(),
 		regulatorWithoutStrainer(),
+		dripWithoutRegulator(),
 		shutOffMissing(),
 		fixtureStopMissing(),
 		hammerArrestorMissing(),

@@ -213,6 +213,28 @@ func TestStrengthOfPipe(t *testing.T) {
 	}
 }
 
+// Drip tubing under the street's pressure (common practice, no source).
+func TestDrip(t *testing.T) {
+	const want = "drip-without-regulator"
+	drip := func(main string, parts ...string) string {
+		return chain("", main, append([]string{tube, stop, nipple, "3/4 FIP x 3/4 MHT hose bibb, brass, with vacuum breaker"},
+			append(parts, "3/4 FHT x 1/2 BARB adapter, brass", "80 ft 1/2 drip tubing")...)...)
+	}
+	const hoseReg = "3/4 FHT x 3/4 MHT pressure regulator, brass, with strainer"
+	for _, c := range []struct{ name, text, want string }{
+		{"on the tap", drip(""), want},
+		{"on a tap of 62 psi", drip(", kept at: 62 psi"), want},
+		{"on a supply of 25 psi", drip(", kept at: 25 psi"), ""},
+		{"behind a regulator", drip(", kept at: 62 psi", hoseReg), ""},
+		{"behind one set to 25", drip(", kept at: 62 psi", "part: "+hoseReg+"\n        set: 25 psi"), ""},
+		{"behind one set to 45", drip(", kept at: 62 psi", "part: "+hoseReg+"\n        set: 45 psi"), want},
+		{"from an open rain tank", strings.Replace(drip(""), "water: drinking", "water: rain, level: 4 ft", 1), ""},
+		{"a soaker hose is another thing", chain("", "", tube, stop, nipple, "3/4 FIP x 3/4 MHT hose bibb, brass, with vacuum breaker", "50 ft soaker hose"), ""},
+	} {
+		t.Run(c.name, func(t *testing.T) { assert.Equal(t, c.want, told(t, c.text)) })
+	}
+}
+
 func TestPlastics(t *testing.T) {
 	const (
 		valve = "existing 1/2 FIP x 1/2 FIP ball valve, brass"
