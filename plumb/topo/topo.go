@@ -205,6 +205,112 @@ func (v *View) Flood(d Direction, starts []int) []int {
 	return root[:v.parts]
 }
 
+// Gates gives for each part the nearest other part that every way to it from any
+// of the starts leads through, -1 where there is none: for the starts themselves,
+// where ways from two of them meet, and where no way leads. Following it on and
+// on lists all that a part hangs on.
+//
+// These are the immediate dominators, after Cooper, Harvey and Kennedy, A Simple,
+// Fast Dominance Algorithm (2001).
+func (v *View) Gates(d Direction, starts []int) []int {
+	g := walk{adjacency: v.along(d), starts: starts, parts: v.parts}
+	root := g.Order() - 1
+	order := make([]int, g.Order()) // place in postorder, -1 where no way leads
+	for i := range order {
+		order[i] = -1
+	}
+	post := postorder(g, root, order)
+	before := make([][]int32, g.Order())
+	for _, at := range post {
+		g.Visit(at, func(w int, _ int64) bool {
+			before[w] = append(before[w], int32(at))
+			return false
+		})
+	}
+	gate := make([]int, g.Order())
+	for i := range gate {
+		gate[i] = -1
+	}
+	gate[root] = root
+	meet := func(a, b int) int {
+		for a != b {
+			for order[a] < order[b] {
+				a = gate[a]
+			}
+			for order[b] < order[a] {
+				b = gate[b]
+			}
+		}
+		return a
+	}
+	for changed := true; changed; {
+		changed = false
+		for k := len(post) - 2; k >= 0; k-- { // the root is last
+			at, best := post[k], -1
+			for _, b := range before[at] {
+				switch {
+				case gate[b] < 0:
+				case best < 0:
+					best = int(b)
+				default:
+					best = meet(best, int(b))
+				}
+			}
+			if gate[at] != best {
+				gate[at], changed = best, true
+			}
+		}
+	}
+	parts := make([]int, v.parts)
+	for i := range parts {
+		at := gate[i]
+		for at >= v.parts && at != root { // a joint leads through its part
+			at = gate[at]
+		}
+		if at == root {
+			at = -1
+		}
+		parts[i] = at
+	}
+	return parts
+}
+
+// postorder lists the vertices that a walk from one of them reaches, each after
+// those that it leads to, and notes their places.
+func postorder(g graph.Iterator, from int, place []int) (post []int) {
+	type frame struct {
+		at   int
+		next []int
+	}
+	open := func(at int) frame {
+		f := frame{at: at}
+		g.Visit(at, func(w int, _ int64) bool {
+			f.next = append(f.next, w)
+			return false
+		})
+		return f
+	}
+	seen := make([]bool, g.Order())
+	seen[from] = true
+	stack := []frame{open(from)}
+	for len(stack) > 0 {
+		top := &stack[len(stack)-1]
+		if len(top.next) == 0 {
+			place[top.at] = len(post)
+			post = append(post, top.at)
+			stack = stack[:len(stack)-1]
+			continue
+		}
+		w := top.next[0]
+		top.next = top.next[1:]
+		if !seen[w] {
+			seen[w] = true
+			stack = append(stack, open(w))
+		}
+	}
+	return post
+}
+
 // Path lists the parts from the start to this one, both included; empty if it
 // was not reached.
 func (r Reach) Path(part int) []int {

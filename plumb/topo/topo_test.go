@@ -191,3 +191,47 @@ func TestCostsAreLeast(t *testing.T) {
 		require.Equal(t, want, got)
 	}
 }
+
+// A part is a gate of another if no way is left without it: against trying each
+// on small random graphs, loops and several starts among them.
+func TestGatesAgainstTryingEach(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(3, 4))
+	gates := 0
+	for range 500 {
+		n := 2 + rnd.IntN(8)
+		var joints [][2]int
+		for range 1 + rnd.IntN(14) {
+			if a, b := rnd.IntN(n), rnd.IntN(n); a != b {
+				joints = append(joints, [2]int{a, b})
+			}
+		}
+		r := run(n, joints...)
+		for i := range r.Joints {
+			r.Joints[i].Loop = rnd.IntN(5) == 0
+		}
+		starts := []int{0}
+		if rnd.IntN(3) == 0 {
+			starts = append(starts, 1)
+		}
+		v := topo.New(r)
+		reach := v.Walk(topo.Down, starts, nil)
+		got := v.Gates(topo.Down, starts)
+		for part := range n {
+			var want, listed []int
+			for at := got[part]; at >= 0; at = got[at] {
+				listed = append(listed, at)
+			}
+			if reach.Part(part) && !slices.Contains(starts, part) {
+				for g := range n {
+					without := v.Walk(topo.Down, starts, func(p int) bool { return p == g })
+					if g != part && !without.Part(part) {
+						want = append(want, g)
+					}
+				}
+			}
+			gates += len(want)
+			assert.ElementsMatch(t, want, listed, "part %d of %v from %v", part, joints, starts)
+		}
+	}
+	assert.Greater(t, gates, 500)
+}

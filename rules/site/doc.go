@@ -21,7 +21,7 @@
 // Expressions are written in the Common Expression Language and are checked
 // when the file is read: names, types, and words that are compared with a fact
 // of few words (a kind of part, a material, a medium). Quantities are in SI
-// units; length("24 in") and pressure("80 psi") give them.
+// units; length("24 in"), pressure("80 psi") and temperature("49 C") give them.
 //
 // A fact that the run file does not say is unknown, and whatever hangs on it is
 // unknown too: neither equal nor unequal, neither true nor false. Only what is

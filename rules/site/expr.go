@@ -46,8 +46,7 @@ func newLanguage(cat *catalogue.Catalogue) (*language, error) {
 		cel.ParserExpressionSizeLimit(longestText),
 		cel.ParserRecursionLimit(50),
 		cel.ExpressionNodeLimit(2_000),
-		quantity("length", func(s string) (float64, error) { q, err := unit.ParseLength(s); return float64(q), err }),
-		quantity("pressure", func(s string) (float64, error) { q, err := unit.ParsePressure(s); return float64(q), err }),
+		quantity("length"), quantity("pressure"), quantity("temperature"),
 	)
 	if err != nil {
 		return nil, err
@@ -62,7 +61,8 @@ func newLanguage(cat *catalogue.Catalogue) (*language, error) {
 }
 
 // quantity is a function that reads a quantity with its unit.
-func quantity(name string, parse func(string) (float64, error)) cel.EnvOption {
+func quantity(name string) cel.EnvOption {
+	parse := quantities[name].parse
 	return cel.Function(name, cel.Overload(name+"_of_text", []*cel.Type{cel.StringType}, cel.DoubleType,
 		cel.UnaryBinding(func(arg ref.Val) ref.Val {
 			s, ok := arg.(types.String)
@@ -219,7 +219,7 @@ func (l *language) explain(e *cel.Error, parsed *cel.Ast, of string) (p src.Prob
 		if slices.Contains(variables, name) {
 			p.Msg = fmt.Sprintf("this requirement is of each %s; there is no %s here", of, name)
 		}
-		p.Nearest, _ = src.Nearest(name, []string{of, "length", "pressure", "true", "false", "has", "size"})
+		p.Nearest, _ = src.Nearest(name, []string{of, "length", "pressure", "temperature", "true", "false", "has", "size"})
 		return p, len(name)
 	case noField.MatchString(e.Message):
 		name := noField.FindStringSubmatch(e.Message)[1]
@@ -326,20 +326,15 @@ func (l *language) literals(checked *ast.AST, fail func(id int64, length int, p 
 		call := e.AsCall()
 		args := call.Args()
 		switch call.FunctionName() {
-		case "length", "pressure":
+		case "length", "pressure", "temperature":
+			q := quantities[call.FunctionName()]
 			s, ok := textOf(args[0])
 			if !ok {
-				fail(e.ID(), 1, src.Problem{Msg: call.FunctionName() + " wants a quantity in quotes", Want: call.FunctionName() + `("` + sample(call.FunctionName()) + `")`})
+				fail(e.ID(), 1, src.Problem{Msg: call.FunctionName() + " wants a quantity in quotes", Want: call.FunctionName() + `("` + q.sample + `")`})
 				return
 			}
-			var err error
-			if call.FunctionName() == "length" {
-				_, err = unit.ParseLength(s)
-			} else {
-				_, err = unit.ParsePressure(s)
-			}
-			if err != nil {
-				fail(args[0].ID(), len(s)+2, src.Problem{Msg: err.Error(), Want: sample(call.FunctionName())})
+			if _, err := q.parse(s); err != nil {
+				fail(args[0].ID(), len(s)+2, src.Problem{Msg: err.Error(), Want: q.sample})
 			}
 		case operators.Equals, operators.NotEquals:
 			l.compared(checked, args[0], args[1], fail)
@@ -356,11 +351,19 @@ func (l *language) literals(checked *ast.AST, fail func(id int64, length int, p 
 	}))
 }
 
-func sample(function string) string {
-	if function == "length" {
-		return "24 in"
-	}
-	return "80 psi"
+// quantities are the functions that read a quantity into SI units, each with a
+// sample of what it reads.
+var quantities = map[string]struct {
+	sample string
+	parse  func(string) (float64, error)
+}{
+	"length":      {"24 in", plain(unit.ParseLength)},
+	"pressure":    {"80 psi", plain(unit.ParsePressure)},
+	"temperature": {"49 C", plain(unit.ParseTemperature)},
+}
+
+func plain[Q ~float64](parse func(string) (Q, error)) func(string) (float64, error) {
+	return func(s string) (float64, error) { q, err := parse(s); return float64(q), err }
 }
 
 func (l *language) compared(checked *ast.AST, field, with ast.Expr, fail func(id int64, length int, p src.Problem)) {

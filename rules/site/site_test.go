@@ -164,6 +164,13 @@ func TestJointsAndOutlets(t *testing.T) {
 		{"joint", `!joint.existing && joint.upstream.name == "tap"`, `"potable-tape" in joint.seals`, "?the joint of tap and breaker: it is not known whether this holds: m"},
 		{"outlet", ``, `outlet.part.device != "none"`, "the outlet of hose: m"},
 		{"outlet", ``, `outlet.loose && outlet.takes_hose && "plants" in outlet.uses`, ""},
+		{"outlet", ``, `outlet.behind.exists(p, p.device == "hcvb")`, ""},
+		{"outlet", ``, `outlet.behind.exists(p, p.device == "rp")`, "the outlet of hose: m"},
+		{"outlet", ``, `outlet.behind.exists(p, p.material == "dzr-brass")`, "?the outlet of hose: it is not known whether this holds: m"},
+		{"outlet", ``, `outlet.behind.map(p, p.name) == ["street", "", "tap", "breaker", "hose"]`, ""},
+		{"part", `part.name == "breaker"`, `part.behind.size() == 3 && part.behind[2].name == "tap"`, ""},
+		{"part", `part.name == "tap"`, `!has(part.set_temperature) || part.set_temperature < temperature("49 C")`, ""},
+		{"outlet", ``, `!outlet.wall_near`, "?the outlet of hose: it is not known whether this holds: m"},
 		{"outlet", ``, `outlet.gap >= length("1 in")`, "?the outlet of hose: it is not known whether this holds: m"},
 	} {
 		t.Run(c.expect, func(t *testing.T) {

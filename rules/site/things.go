@@ -10,6 +10,7 @@ import (
 
 	"tapwright/plumb"
 	"tapwright/plumb/catalogue"
+	"tapwright/plumb/topo"
 	"tapwright/plumb/unit"
 	"tapwright/rules"
 )
@@ -81,6 +82,26 @@ func once(list []string) (out []string) {
 		}
 	}
 	return out
+}
+
+// gates are for each part the nearest before it that all water to it passes.
+type gates []int
+
+// behind lists the parts that all water to a part passes, whichever way and from
+// whichever source, in order of flow; itself too if it is asked for.
+func (v *value) behind(thing *thing, part int, itself bool) ref.Val {
+	g := rules.Shared(v.facts, func() gates {
+		return v.facts.View.Gates(topo.Down, v.facts.Sources(func(plumb.WaterKind) bool { return true }))
+	})
+	var all []ref.Val
+	if itself {
+		all = append(all, v.other(thing, part, 0))
+	}
+	for at := g[part]; at >= 0; at = g[at] {
+		all = append(all, v.other(thing, at, 0))
+	}
+	slices.Reverse(all)
+	return types.NewRefValList(types.DefaultTypeAdapter, all)
 }
 
 var partThing = &thing{name: "part", facts: []*fact{
@@ -177,6 +198,8 @@ var partThing = &thing{name: "part", facts: []*fact{
 		get: func(v *value) ref.Val { return opt(v.part().Rating) }},
 	{name: "set_point", ask: "what is %s set to?", typ: number, about: "what a regulator is set to, in pascals", how: "Read it on the label or a gauge. Write `set:` at the part.",
 		get: func(v *value) ref.Val { return opt(v.part().Set) }},
+	{name: "set_temperature", ask: "how warm is %s set?", typ: number, about: "what a heater or mixing valve is set to, in kelvin", how: "Read its dial. Write `set:` at the part.",
+		get: func(v *value) ref.Val { return opt(v.part().SetTemperature) }},
 	{name: "lies_in", ask: "what does %s lie in?", typ: text, about: "what it lies in", words: media,
 		how: "Write `in:` at the part.",
 		get: func(v *value) ref.Val { return said(v.part().Place.Medium.String()) }},
@@ -203,6 +226,8 @@ var partThing = &thing{name: "part", facts: []*fact{
 			}
 			return tri(v.facts.Pressed(v.i))
 		}},
+	{name: "behind", typ: cel.ListType(typeOf("part")), about: "the parts that all water to it passes, in order of flow",
+		get: func(v *value) ref.Val { return v.behind(v.thing, v.i, false) }},
 	{name: "ends", typ: cel.ListType(typeOf("end")), about: "its ends",
 		get: func(v *value) ref.Val {
 			var all []ref.Val
@@ -298,6 +323,8 @@ var outletThing = &thing{name: "outlet", facts: []*fact{
 		get: func(v *value) ref.Val { return v.other(partThing, v.outlet().End.Part, 0) }},
 	{name: "end", typ: typeOf("end"), about: "the end the water leaves",
 		get: func(v *value) ref.Val { return v.other(endThing, v.outlet().End.Part, v.outlet().End.End) }},
+	{name: "behind", typ: cel.ListType(typeOf("part")), about: "the parts that all its water passes, the one it leaves included",
+		get: func(v *value) ref.Val { return v.behind(partThing, v.outlet().End.Part, true) }},
 	{name: "takes_hose", typ: yesNo, about: "a garden hose may be screwed on", get: func(v *value) ref.Val { return types.Bool(v.outlet().Thread) }},
 	{name: "loose", typ: yesNo, about: "it may lie anywhere", get: func(v *value) ref.Val { return types.Bool(v.outlet().Loose) }},
 	{name: "uses", ask: "what is the water of %s for?", typ: texts, about: "what its water is for",
@@ -330,5 +357,13 @@ var outletThing = &thing{name: "outlet", facts: []*fact{
 				return types.Double(-unit.Millimetre)
 			}
 			return opt(ln.Gap.Height)
+		}},
+	{name: "wall_near", ask: "is a wall near %s?", typ: yesNo, about: "a wall is near the outlet",
+		how: "Near is within three times the opening. Write `gap: 3 in, near a wall`, or `no wall near`.",
+		get: func(v *value) ref.Val {
+			if ln := v.line(); ln != nil {
+				return tri(ln.Gap.Wall)
+			}
+			return nil
 		}},
 }}
