@@ -811,6 +811,12 @@ func (st *state) lengthOf(k *kindInfo, sized int, set func(*elem, unit.Length, s
 			diameter = i
 		}
 	}
+	if diameter >= 0 && diameter < pick && !st.elems[diameter].hasEnd() && !st.elems[pick].crossed { // 6 in 1/2 in pipe
+		long, _ := st.elems[diameter].fig.length()
+		if short, _ := st.elems[pick].fig.length(); short > 0 && long > short {
+			pick, diameter = diameter, pick
+		}
+	}
 	e := &st.elems[pick]
 	v, ok := e.fig.length()
 	at := Range{e.fig.from, e.fig.to}

@@ -240,6 +240,15 @@ func TestDirectedPartsAreNotTurned(t *testing.T) {
 	assert.Equal(t, plumb.No, run.Joints[1].Fit.Verdict)
 }
 
+// A part that is not turned is left by its outlet, not by a second inlet.
+func TestTwoInletsAreNotRunThrough(t *testing.T) {
+	run := good(t, "drains:\n  d:\n    parts:\n      - sink = basin, 20 x 16 x 8 in, 1-1/2 outlet\n"+
+		"      - w = 1-1/2 continuous waste, FLT x FLT x TUB\n      - 1-1/2 SJ x 1-1/2 TUB P-trap\n    empties into: can\n")
+	w := part(t, run, "w")
+	assert.Negative(t, w.Ends[w.EndNamed("right")].Joint)
+	assert.GreaterOrEqual(t, w.Ends[w.EndNamed("out")].Joint, 0)
+}
+
 func TestALoopClosesWithTo(t *testing.T) {
 	run := good(t, `
 sources: {street: {water: drinking}}

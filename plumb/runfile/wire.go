@@ -178,7 +178,7 @@ func (b *build) ways(it item, entered, goesOn bool) []way {
 
 func exitRank(e *plumb.End) int {
 	switch {
-	case e.Outlet:
+	case e.Outlet, e.Name == "out": // of a continuous waste, not its other inlet
 		return 0
 	case e.Name == "in" || e.Name == "cold" || e.Name == "hot":
 		return 2

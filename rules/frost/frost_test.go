@@ -70,8 +70,20 @@ const (
 	frosty   = "tap = existing 3/4 MIP x 3/4 MHT frost-free sillcock, brass, with vacuum breaker | between uses: shut"
 	breaker  = "breaker = 3/4 FHT x 3/4 MHT hose vacuum breaker, brass"
 	hose     = "hose = 50 ft 5/8 garden hose"
+	up       = "3/4 x 30 in nipple, brass | rise: 30 in"
 	trapped  = "drains:\n  waste:\n    parts:\n      - bowl = basin, 1-1/2 outlet\n      - 1-1/2 tailpiece, 4 in\n      - {part: 'trap = 1-1/2 SJ x 1-1/2 TUB P-trap'%s}\n    empties into: can\n%s"
 )
+
+// inPit is a stop in a pit, or a tee there with something on its branch.
+func inPit(branch string) string {
+	if branch == "" {
+		return "existing 3/4 FIP ball valve, brass | in: pit"
+	}
+	if strings.HasPrefix(branch, "3/4") {
+		branch = "'" + branch + "'"
+	}
+	return "3/4 MIP x 3/4 FIP x 3/4 FIP street tee, bronze | in: pit, height: -20 in, other ends: {branch: " + branch + "}"
+}
 
 func TestRuns(t *testing.T) {
 	cases := []struct {
@@ -93,6 +105,8 @@ func TestRuns(t *testing.T) {
 		{"an old stop and an old tap", water(freezing, "existing 3/4 C stop and waste valve, brass", oldpipe, oldtap, breaker), nil},
 		{"a pipe a foot and a half down, drained", water(freezing, "existing 3/4 C stop and waste valve, brass", "20 ft 3/4 type K copper tube | in: soil, height: -18 in", "3/4 C x 3/4 FIP adapter, bronze | height: -18 in, winter: taken off", nipple+" | winter: taken off", tap+", winter: taken off"), nil},
 		{"an old pipe in the soil", water(freezing, "existing 20 ft 3/4 type K copper tube | in: soil", "existing 3/4 C stop and waste valve, brass | in: pit", oldpipe, oldtap), nil},
+		{"a pit with a plug", water(freezing, inPit(""), inPit("3/4 MIP plug, brass"), up, elbow, nipple+" | rise: 24 in", tap), nil},
+		{"a pit with a capped drain valve", water(freezing, inPit(""), inPit("{part: '3/4 MIP x 3/4 MHT drain valve, brass', other ends: {out: hose cap}}"), up, elbow, nipple+" | rise: 24 in", tap), nil},
 		{"hose, splitter and breakers come off by hand", water(freezing, waste, nipple, tap, "3/4 FHT x 3/4 MHT x 3/4 MHT shutoff wye, brass", hose), nil},
 
 		{"a hose coupling at the lowest point", water(freezing, waste, nipple, "3/4 FIP x 3/4 MHT adapter, brass | height: 2 in", "3/4 FHT x 3/4 MIP adapter, brass", "3/4 FIP coupling, brass", nipple, tap), nil},
@@ -118,6 +132,7 @@ func TestRuns(t *testing.T) {
 		{"old parts stay as they were", water(stays, oldpipe, "existing 3/4 C x 3/4 MHT hose bibb, brass, with vacuum breaker | between uses: shut"), nil},
 
 		// Trapped.
+		{"a pit with nothing that opens", water(freezing, inPit(""), inPit("shut"), up, elbow, nipple+" | rise: 24 in", tap), []string{"water-trapped-low"}},
 		{"a dip without a drain", water(freezing, waste, nipple, elbow+" | height: 2 in", nipple, tap), []string{"water-trapped-low"}},
 		{"two dips are two faults", water(freezing, waste, nipple, elbow+" | height: 2 in", nipple, "b2 = 3/4 FIP elbow, brass | height: 40 in", nipple, "b3 = 3/4 FIP elbow, brass | height: 4 in", nipple, tap), []string{"water-trapped-low", "water-trapped-low"}},
 		{"a dip of two elbows is one", water(freezing, waste, nipple, elbow+" | height: 2 in", nipple, "b2 = 3/4 FIP elbow, brass | height: 3 in", nipple, tap), []string{"water-trapped-low"}},

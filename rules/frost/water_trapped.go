@@ -124,6 +124,7 @@ func newDrainage(p *rules.Pass) *drainage {
 			case d.part[e]:
 			case y.Line < 0 || y.Kind == nil || y.Unread || y.Wanted || y.Place.Medium == plumb.Pit:
 				pt.neutral = true
+				pt.open = pt.open || d.pitOpens(e, outlet)
 			case winter(run, y) == plumb.TakenOff || opens(y):
 				pt.open = true
 			case !buried(y):
@@ -156,6 +157,36 @@ func newDrainage(p *rules.Pass) *drainage {
 	d.spill(func(pt *point) *bool { return &pt.runs }, false)
 	d.spill(func(pt *point) *bool { return &pt.may }, true)
 	return d
+}
+
+// pitOpens reports whether what lies in a pit lets water out that runs down to it:
+// from a part on to those joined to it in the pit, past no valve that may be shut.
+func (d *drainage) pitOpens(part int, outlet map[int]bool) bool {
+	run := d.p.Run
+	seen, queue := map[int]bool{part: true}, []int{part}
+	for len(queue) > 0 {
+		at := queue[0]
+		queue = queue[1:]
+		x := &run.Parts[at]
+		if x.Line < 0 || x.Kind == nil || x.Unread || x.Wanted {
+			continue
+		}
+		if opens(x) || outlet[at] && !selfActing(x) || x.Is("drain-valve", "boiler-drain") { // its cap comes off
+			return true
+		}
+		if x.Kind.HasAny(plumb.Shuts|plumb.SelfActing) || rigid(x) && x.Place.Medium != plumb.Pit {
+			continue
+		}
+		for k := range x.Ends {
+			if j := x.Ends[k].Joint; j >= 0 {
+				if next := run.Joints[j].Other(at).Part; !seen[next] {
+					seen[next] = true
+					queue = append(queue, next)
+				}
+			}
+		}
+	}
+	return false
 }
 
 // lower takes a height for that of the point if it is the lowest yet.
