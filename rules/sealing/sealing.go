@@ -31,6 +31,7 @@ func Rules() []*rules.Rule {
 		compoundAttacksPlastic(),
 		metalMaleInPlasticFemale(),
 		wrongMeans(),
+		drainJointBarred(),
 		twoSealants(),
 	)
 }

@@ -271,3 +271,40 @@ func TestStandingJointsAreNamedAsNotChecked(t *testing.T) {
 	res = check(t, run("tape", "- 1/2 C x 1/2 FIP adapter, copper\n- 1/2 MIP x 3/4 MHT hose bibb, brass"))
 	assert.NotContains(t, res.NotChecked, skipped)
 }
+
+// IPC and Chicago 707: no mortar, concrete, mastic or bitumen in drain joints.
+// Primer only softens the plastic (ASTM F656); it wants its cement.
+func TestDrainJointsAndPrimer(t *testing.T) {
+	const barred = "drain-joint-barred warning"
+	drain := func(joint string) string {
+		return "drains:\n  w:\n    parts:\n      - bowl = basin, 16 x 12 x 6 in, 1-1/2 outlet\n      - 1-1/2 tailpiece, 4 in\n      - 1-1/2 SJ x 1-1/2 TUB P-trap\n" +
+			"      - 1-1/2 SJ x 1-1/2 SPG trap adapter, PVC\n      - 1-1/2 DWV coupling, PVC\n      - joint: " + joint +
+			"\n      - 3 ft 1-1/2 PVC DWV pipe\n    empties into: building drain\n"
+	}
+	water := func(joint string) string {
+		return run("PTFE tape", "- 3/4 MIP x 3/4 S adapter, PVC\n- joint: "+joint+"\n- 4 ft 3/4 PVC schedule 40 pipe")
+	}
+	for _, c := range []struct {
+		name, text string
+		want       []string
+	}{
+		{"mortar", drain("mortar"), []string{barred}},
+		{"concrete", drain("concrete"), []string{barred}},
+		{"mastic", drain("mastic"), []string{barred}},
+		{"tar and mortar", drain("tar and mortar"), []string{barred}},
+		{"cemented, with mastic round it", drain("PVC cement, mastic"), []string{}},
+		{"cement", drain("PVC cement"), []string{}},
+		{"primer and cement", drain("primer, PVC cement"), []string{}},
+		{"primer alone", drain("primer"), []string{"wrong-means warning"}},
+		{"silicone", drain("silicone"), []string{"wrong-means warning"}},
+		{"primer alone under pressure", water("purple primer"), []string{"wrong-means warning"}},
+		{"primer and cement under pressure", water("purple primer, PVC cement"), []string{}},
+		{"mastic round a water pipe is no drain", water("mastic"), []string{}},
+	} {
+		t.Run(c.name, func(t *testing.T) { assert.Equal(t, c.want, found(check(t, c.text))) })
+	}
+	notChecked := func(joint string) string { return strings.Join(check(t, water(joint)).NotChecked, "\n") }
+	assert.Contains(t, notChecked("PVC cement"), "whether primer goes on")
+	assert.NotContains(t, notChecked("primer, PVC cement"), "whether primer goes on")
+	assert.NotContains(t, strings.Join(check(t, drain("PVC cement")).NotChecked, "\n"), "whether primer goes on", "drains are exempt")
+}

@@ -18,6 +18,10 @@ func wrongMeans() *rules.Rule {
 		Limits: "It judges what is written on a joint line; where nothing is written, the usual means are taken for granted. " +
 			"Whether a ring was crimped to its gauge or a cup filled cannot be seen.",
 		Check: func(p *rules.Pass) {
+			if i := primerUnsaid(p.Run); i >= 0 {
+				p.Skip("whether primer goes on before the cement, as on " + where(p, i) +
+					": codes ask for it on PVC under pressure, mostly purple so that an inspector sees it")
+			}
 			for _, u := range uses(p.Run, func(j *plumb.Joint, u *plumb.SealUse) bool {
 				return u.Sealant != nil && !suits(p.Run, j, u.Sealant)
 			}) {
@@ -69,7 +73,7 @@ func suits(run *plumb.Run, j *plumb.Joint, s *plumb.Sealant) bool {
 			// primer goes before any cement; transition cement joins drains only
 			cemented := slices.ContainsFunc(seals, func(id string) bool { return strings.HasSuffix(id, "cement") })
 			waste := run.Parts[j.A.Part].Service&plumb.Waste != 0
-			return cemented && (s.ID == "primer" || s.ID == "transition-cement" && waste)
+			return cemented && (s.ID == "primer" && !alone(j) || s.ID == "transition-cement" && waste)
 		case s.Class == "washer" || s.Class == "ring":
 			return len(seals) == 0 // its own gasket, whatever it is called
 		}
@@ -79,6 +83,27 @@ func suits(run *plumb.Run, j *plumb.Joint, s *plumb.Sealant) bool {
 		return nothing(s) || smeared(s) || !flared && (s.Class == "washer" || s.Class == "ring")
 	}
 	return true
+}
+
+// primerUnsaid finds a joint of PVC pressure pipe that is still to be cemented
+// and of which primer is not named, -1 if there is none.
+func primerUnsaid(run *plumb.Run) int {
+	for i := range run.Joints {
+		j := &run.Joints[i]
+		m := run.Parts[j.B.Part].Material
+		if judged(run, j) && !j.Existing && j.Fit.Joint == "solvent" && m != nil && m.ID == "pvc" &&
+			!slices.ContainsFunc(j.Seals, func(u plumb.SealUse) bool { return u.Sealant != nil && u.Sealant.ID == "primer" }) {
+			return i
+		}
+	}
+	return -1
+}
+
+// alone reports whether primer stands on a joint with no cement after it.
+func alone(j *plumb.Joint) bool {
+	return !slices.ContainsFunc(j.Seals, func(u plumb.SealUse) bool {
+		return u.Sealant != nil && u.Sealant.Class == "cement" && u.Sealant.ID != "primer"
+	})
 }
 
 // wantsMeans reports whether a joint falls apart without something that does
