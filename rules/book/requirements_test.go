@@ -388,9 +388,10 @@ func TestPublishedRequirements(t *testing.T) {
 			var cites []plumb.Cite
 			for _, id := range r.rules {
 				require.NotNil(t, byID[id], "there is no rule %s", id)
-				require.Contains(t, prof.Rules, id)
+				set, ok := prof.Rules[id]
+				require.True(t, ok, "%s does without %s", r.profile, id)
 				named[id] = true
-				cites = slices.Concat(cites, citesOf(prof.Rules[id]))
+				cites = slices.Concat(cites, citesOf(set))
 			}
 			held(t, r.says, r.from, cites, false)
 			count[strongest(r.from)]++
@@ -408,7 +409,7 @@ func TestPublishedRequirements(t *testing.T) {
 				return
 			}
 			require.NotEmpty(t, r.trials)
-			require.Contains(t, s.runs, r.run)
+			require.NotEmpty(t, s.runs[r.run], "there is no run %q", r.run)
 			for _, c := range r.trials {
 				check(fill(t, s.runs[r.run], c.put), c.gives)
 			}
