@@ -173,6 +173,7 @@ func TestRuns(t *testing.T) {
 
 		// Where it goes.
 		{"nowhere said", waste("vent: none", bowl, tail), []string{"drain-end-not-said?"}},
+		{"the outlet is plugged", waste("vent: none", "trough = trough, galvanised, 48 x 24 x 18 in, 1-1/2 FIP outlet", "1-1/2 MIP plug, brass"), nil},
 		{"storm drain", waste("empties into: storm drain", bowl, tail), []string{"waste-to-storm-drain!"}},
 		{"hands to the ground", washing("washing hands") + waste("empties into: ground", bowl, tail), []string{"waste-to-soil-?"}},
 		{"dishes to the ground", washing("washing dishes") + waste("empties into: ground", bowl, tail), []string{"kitchen-waste-to-ground!"}},

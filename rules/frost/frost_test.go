@@ -107,6 +107,7 @@ func TestRuns(t *testing.T) {
 		{"an old pipe in the soil", water(freezing, "existing 20 ft 3/4 type K copper tube | in: soil", "existing 3/4 C stop and waste valve, brass | in: pit", oldpipe, oldtap), nil},
 		{"a pit with a plug", water(freezing, inPit(""), inPit("3/4 MIP plug, brass"), up, elbow, nipple+" | rise: 24 in", tap), nil},
 		{"a pit with a capped drain valve", water(freezing, inPit(""), inPit("{part: '3/4 MIP x 3/4 MHT drain valve, brass', other ends: {out: hose cap}}"), up, elbow, nipple+" | rise: 24 in", tap), nil},
+		{"the tap of a rain barrel", strings.Replace(water(freezing, "3/4 FIP bulkhead fitting, brass", "3/4 MIP x 3/4 MHT hose bibb, brass, with vacuum breaker | between uses: shut"), "street: {water: drinking}", "street: {water: rain, level: 4 ft}", 1), nil},
 		{"hose, splitter and breakers come off by hand", water(freezing, waste, nipple, tap, "3/4 FHT x 3/4 MHT x 3/4 MHT shutoff wye, brass", hose), nil},
 
 		{"a hose coupling at the lowest point", water(freezing, waste, nipple, "3/4 FIP x 3/4 MHT adapter, brass | height: 2 in", "3/4 FHT x 3/4 MIP adapter, brass", "3/4 FIP coupling, brass", nipple, tap), nil},

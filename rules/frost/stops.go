@@ -24,7 +24,7 @@ func winterStopNotSeen() *rules.Rule {
 			for i := range p.Run.Parts {
 				x := &p.Run.Parts[i]
 				if !x.Understood() || x.Service != plumb.Water || !bare.Part(i) || !rules.CanShut(x) || winter(p.Run, x) != plumb.Drained ||
-					frostFree(x) || x.Is("anti-siphon-sillcock") || !hasOutlet(x) || told[bare.Root(i)] {
+					frostFree(x) || x.Is("anti-siphon-sillcock") || !hasOutlet(x) || told[bare.Root(i)] || openTank(p.Run, bare.Root(i)) {
 					continue
 				}
 				told[bare.Root(i)] = true
@@ -44,6 +44,17 @@ func winterStopNotSeen() *rules.Rule {
 			}
 		},
 	}
+}
+
+// openTank reports whether a part is a source that is an open tank: it is emptied
+// itself, and its tap stands open over winter.
+func openTank(run *plumb.Run, part int) bool {
+	for i := range run.Sources {
+		if s := &run.Sources[i]; s.Part == part {
+			return s.Level.Known
+		}
+	}
+	return false
 }
 
 func hasOutlet(x *plumb.Part) bool {
