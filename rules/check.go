@@ -73,6 +73,15 @@ func (p *Profile) turnedOff(id string) bool {
 	return slices.ContainsFunc(p.Changes, func(c Change) bool { return c.Rule == id && c.To == Off })
 }
 
+// hasInstead reports whether a profile applies a rule that looks at the same by
+// the lights of another legal world.
+func (p *Profile) hasInstead(rule *Rule, book []*Rule) bool {
+	return slices.ContainsFunc(book, func(other *Rule) bool {
+		_, ok := p.Rules[other.ID]
+		return ok && (slices.Contains(other.Instead, rule.ID) || slices.Contains(rule.Instead, other.ID))
+	})
+}
+
 // UnusedWaiver is the id of the finding about a waiver that matches nothing.
 const UnusedWaiver = "waiver-unused"
 
@@ -86,12 +95,12 @@ func Check(run *plumb.Run, book []*Rule, prof *Profile) *Result {
 	for _, rule := range book {
 		set, ok := prof.Rules[rule.ID]
 		if !ok {
-			if !prof.turnedOff(rule.ID) {
+			if !prof.turnedOff(rule.ID) && !prof.hasInstead(rule, book) {
 				without = append(without, rule.ID)
 			}
 			continue
 		}
-		passes = append(passes, &Pass{Run: run, Facts: facts, rule: rule, set: set})
+		passes = append(passes, &Pass{Run: run, Facts: facts, rule: rule, set: set, prof: prof})
 	}
 	// a rule only reads what it is given and keeps what it finds in its own pass
 	jobs := make([]func(), len(passes))

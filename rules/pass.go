@@ -12,6 +12,7 @@ type Pass struct {
 	Facts   *Facts
 	rule    *Rule
 	set     Setting
+	prof    *Profile
 	found   []Finding
 	skipped []string
 }

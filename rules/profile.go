@@ -23,6 +23,12 @@ type Profile struct {
 	About      string
 	NotChecked []string
 	Rules      map[string]Setting
+	// Terms are its words for the trade terms of that name.
+	Terms map[string]string
+	// Fluids are its fluid categories, nil where it knows none.
+	Fluids []Fluid
+	// Against names by category what stands against a fluid.
+	Against map[int]Protection
 	// Site is the place whose own rules are worked in, "" if there is none, and
 	// Changes what it sets otherwise than the profile it is based on.
 	Site    string
@@ -88,7 +94,7 @@ func LoadProfile(name string, book []*Rule) (*Profile, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &Profile{Name: name, Rules: map[string]Setting{}}
+	p := &Profile{Name: name, Rules: map[string]Setting{}, Terms: map[string]string{}}
 	var faults []error
 	for _, e := range entries {
 		text, err := profiles.ReadFile(path.Join("profiles", name, e.Name()))
@@ -96,6 +102,11 @@ func LoadProfile(name string, book []*Rule) (*Profile, error) {
 			return nil, err
 		}
 		faults = append(faults, p.read(src.NewFile(path.Join(name, e.Name()), text), book))
+	}
+	for _, term := range Terms {
+		if p.Terms[term] == "" {
+			faults = append(faults, fmt.Errorf("%s: the term %q is missing", name, term))
+		}
 	}
 	if err := errors.Join(faults...); err != nil {
 		return nil, err
@@ -107,7 +118,7 @@ func LoadProfile(name string, book []*Rule) (*Profile, error) {
 func (p *Profile) read(file *src.File, book []*Rule) error {
 	root, problems := yamldoc.Read(file, yamldoc.Limits{})
 	w := &yamldoc.Walk{File: file, Problems: problems}
-	top := w.Map(root, "a profile", "title", "about", "not checked", "rules")
+	top := w.Map(root, "a profile", "title", "about", "not checked", "terms", "fluid categories", "against", "rules")
 	if s, ok := w.String(top.Get("title"), "the profile's title"); ok {
 		p.Title = s
 	}
@@ -118,6 +129,20 @@ func (p *Profile) read(file *src.File, book []*Rule) error {
 		if s, ok := w.String(n, "what is not checked"); ok {
 			p.NotChecked = append(p.NotChecked, s)
 		}
+	}
+	if n := top.Get("terms"); n != nil {
+		f := w.Map(n, "terms", Terms...)
+		for _, name := range Terms {
+			if s, ok := w.String(f.Get(name), "the term "+name); ok {
+				p.Terms[name] = s
+			}
+		}
+	}
+	if n := top.Get("fluid categories"); n != nil {
+		p.Fluids = append(p.Fluids, fluids(w, n)...)
+	}
+	if n := top.Get("against"); n != nil {
+		p.Against = against(w, n)
 	}
 	if rules := top.Get("rules"); rules != nil {
 		for _, e := range rules.Entries {

@@ -27,6 +27,9 @@ type Rule struct {
 	Title  string // at most 72 characters, no full stop: what a good run has
 	Why    string // plain words: what may happen
 	Limits string // what the rule cannot see
+	// Instead lists rules that look at the same by the lights of another legal
+	// world: a profile that applies the one does not lack the others.
+	Instead []string
 	// Params are the figures the rule reads from the profile.
 	Params []Param
 	// Bad and Good are the text of an example run that breaks the rule, and of

@@ -27,6 +27,7 @@ func Rules() []*rules.Rule {
 		hoseRaisedTooHigh(),
 		airGapMissing(),
 		deviceTooWeak(),
+		categoryNotCovered(),
 		chemicalsBehindWeakDevice(),
 		pumpBehindSiphonageDevice(),
 		secondSourceJoined(),

@@ -9,8 +9,12 @@ import (
 )
 
 // bareOutlets lists the outlets that have no hose thread on the way and no
-// device that stands against harm: only an air gap can protect them.
+// device that stands against harm: only an air gap can protect them. Where the
+// profile knows fluid categories, harm is what the outlet may draw back.
 func bareOutlets(p *rules.Pass) (bare []rules.Outlet) {
+	if len(p.Fluids()) > 0 {
+		return uncovered(p)
+	}
 	r := reach(p, standsHigh)
 	heads := hoseHeads(p, r)
 	for _, o := range p.Facts.Outlets {
@@ -87,7 +91,16 @@ func judgeGap(p *rules.Pass, o rules.Outlet) {
 		need, opening = byWall, opening+" near a wall"
 	}
 	f := p.AtPart(o.End.Part)
-	f.Remedy = "Raise the outlet above the rim by the air gap it needs, or put a device for high hazard before it."
+	guard, guards := "a device for high hazard", "no device for high hazard protects it"
+	if len(p.Fluids()) > 0 {
+		c := fluidsOf(p, o, false, false)
+		row := c.worst(p.Run.Household)
+		category := row.Category(p.Run.Household)
+		guard = fmt.Sprintf("what stands against category %d (%s)", category, p.Against(category, false))
+		guards = fmt.Sprintf("no device before it stands against category %d (%s)", category, row.What)
+		f.Cites = row.Cites
+	}
+	f.Remedy = "Raise the outlet above the rim by the air gap it needs, or put " + guard + " before it."
 	if ln != nil && ln.Gap.Span.Known() {
 		f.Related = []rules.Related{{Span: ln.Gap.Span, Text: "said here"}}
 	}
@@ -97,7 +110,7 @@ func judgeGap(p *rules.Pass, o rules.Outlet) {
 		if ln.Gap.UnderWater {
 			where = "under water"
 		}
-		f.Message = fmt.Sprintf("%s ends %s%s, and no device for high hazard protects it", p.Name(o.End.Part), where, of(p, ln))
+		f.Message = fmt.Sprintf("%s ends %s%s, and %s", p.Name(o.End.Part), where, of(p, ln), guards)
 	case gap.Known && gap.V < need-unit.Inch/1000:
 		f.Message = fmt.Sprintf("%s is only %s above the rim%s; %s needs %s",
 			p.Name(o.End.Part), gap.V.Both(), of(p, ln), opening, need.Both())
@@ -126,7 +139,7 @@ func judgeGap(p *rules.Pass, o rules.Outlet) {
 			Answers: []plumb.Answer{
 				{If: byWall.Both() + " or more", Then: "the air gap protects it, near a wall too (" + opening + ")"},
 				{If: need.Both() + " or more", Then: "it does so away from walls"},
-				{If: "less, or under water", Then: "a device for high hazard is needed before it"},
+				{If: "less, or under water", Then: "before it belongs " + guard},
 			},
 		}}
 	}

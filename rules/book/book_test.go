@@ -4,6 +4,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -29,6 +30,9 @@ func TestEveryRuleIsComplete(t *testing.T) {
 			assert.NotEmpty(t, r.Why)
 			assert.NotEmpty(t, r.Limits)
 			assert.NotNil(t, r.Check)
+			for _, id := range r.Instead {
+				assert.True(t, slices.ContainsFunc(book.All(), func(o *rules.Rule) bool { return o.ID == id && o.ID != r.ID }), "there is no rule %s", id)
+			}
 			assert.NotEmpty(t, r.Bad, "examples/%s/bad.yaml", r.ID)
 			assert.NotEmpty(t, r.Good, "examples/%s/good.yaml", r.ID)
 			assert.Contains(t, r.Bad, "want "+r.ID, "the bad example must break the rule it stands for")
@@ -67,15 +71,23 @@ func TestEveryProfileLoads(t *testing.T) {
 			}
 		}
 	}
-	us, err := rules.LoadProfile(rules.DefaultProfile, book.All())
-	require.NoError(t, err)
 	for _, r := range book.All() {
-		assert.Contains(t, us.Rules, r.ID, "the default profile must say how bad %s is", r.ID)
+		held := slices.ContainsFunc(rules.ProfileNames(), func(name string) bool {
+			p, err := rules.LoadProfile(name, book.All())
+			require.NoError(t, err)
+			_, ok := p.Rules[r.ID]
+			return ok
+		})
+		assert.True(t, held, "no profile says how bad %s is", r.ID)
+		followed := rulestest.Read(t, "bad.yaml", r.Bad).Profile
+		p, err := rules.LoadProfile(followed, book.All())
+		require.NoError(t, err)
+		assert.Contains(t, p.Rules, r.ID, "%s is off in the profile that its example follows", r.ID)
 	}
 }
 
-// The bad example gives exactly the findings it wants, from the whole book; the
-// good one gives none from any rule.
+// The bad example gives exactly the findings it wants, from the whole book, in the
+// profile that it follows; the good one gives none from any rule.
 func TestExamples(t *testing.T) {
 	for _, r := range book.All() {
 		t.Run(r.ID+"/bad", func(t *testing.T) {

@@ -59,6 +59,15 @@ func table(t *testing.T) string {
 		level := rules.Off
 		if set, ok := prof.Rules[r.ID]; ok {
 			level = set.Level.String()
+		} else {
+			for _, name := range rules.ProfileNames() {
+				other, err := rules.LoadProfile(name, book.All())
+				require.NoError(t, err)
+				if set, ok := other.Rules[r.ID]; ok {
+					level = set.Level.String() + ", `" + name + "` only"
+					break
+				}
+			}
 		}
 		fmt.Fprintf(&b, "| %s | `%s` | %s | %s |\n", first, r.ID, level, strings.ReplaceAll(r.Title, "|", `\|`))
 	}

@@ -45,7 +45,13 @@ func plan(t testing.TB, text string, opt mend.Options) *mend.Plan {
 	t.Helper()
 	m, err := load()
 	require.NoError(t, err)
-	return m.Mend(book.All(), profile(t), src.NewFile("run.yaml", []byte(text)), opt)
+	file := src.NewFile("run.yaml", []byte(text))
+	prof := profile(t)
+	if run, _ := rulestest.Reader(t).Read(file); run != nil && run.Profile != "" {
+		prof, err = rules.LoadProfile(run.Profile, book.All())
+		require.NoError(t, err)
+	}
+	return m.Mend(book.All(), prof, file, opt)
 }
 
 // hold holds a plan to everything that is promised of any plan.

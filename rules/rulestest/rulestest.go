@@ -3,6 +3,7 @@
 package rulestest
 
 import (
+	"cmp"
 	"fmt"
 	"regexp"
 	"strings"
@@ -51,12 +52,14 @@ func Read(t testing.TB, name, text string) *plumb.Run {
 	return run
 }
 
-// Check reads a run and applies a book of rules in a profile.
+// Check reads a run and applies a book of rules in a profile; "" is the one that
+// the run follows.
 func Check(t testing.TB, name, text string, book []*rules.Rule, profile string) *rules.Result {
 	t.Helper()
-	prof, err := rules.LoadProfile(profile, book)
+	run := Read(t, name, text)
+	prof, err := rules.LoadProfile(cmp.Or(profile, run.Profile), book)
 	require.NoError(t, err)
-	return rules.Check(Read(t, name, text), book, prof)
+	return rules.Check(run, book, prof)
 }
 
 var (

@@ -357,15 +357,16 @@ func TestEveryFact(t *testing.T) {
 	}
 }
 
-// A house's own garden under the European profile: the water company's word
-// makes a note of what is a warning elsewhere.
+// An allotment under the European profile: the water company's word makes a note
+// of what is an error elsewhere.
 func TestSiteOnTheEuropeanProfile(t *testing.T) {
 	s := good(t, `site: 7 Mill Lane
 profile: eu-model
 set:
-  - {rule: device-too-weak, level: note, reason: "a house's own garden, category 3; water company, 3 May"}
+  - {rule: category-not-covered, level: note, reason: "a hose held in the hand, category 3; water company, 3 May"}
 `)
-	res := check(t, s, `sources: {street: {water: drinking}}
+	res := check(t, s, `setting: shared
+sources: {street: {water: drinking}}
 usual seal: PTFE tape, potable
 runs:
   garden:
