@@ -133,6 +133,8 @@ func TestRuns(t *testing.T) {
 		{"solder on a taper thread", tape, "- 1/2 C x 1/2 FIP adapter, copper\n- joint: lead-free solder" + onTap, []string{means}},
 		{"tape and compound", tape, "- 1/2 C x 1/2 FIP adapter, copper\n- joint: PTFE tape and pipe compound" + onTap, []string{two}},
 		{"two words for one sealant", tape, "- 1/2 C x 1/2 FIP adapter, copper\n- joint: PTFE tape and pink tape" + onTap, nil},
+		{"hemp is laid in with paste", tape, "- 1/2 C x 1/2 FIP adapter, copper\n- joint: flax and pipe dope" + onTap, nil},
+		{"hemp and tape", tape, "- 1/2 C x 1/2 FIP adapter, copper\n- joint: flax and PTFE tape" + onTap, []string{two}},
 		{"tape and silicone", tape, "- 1/2 C x 1/2 FIP adapter, copper\n- joint: PTFE tape and silicone" + onTap, []string{two}},
 
 		// Joints that seal on a seat, washer or ring.

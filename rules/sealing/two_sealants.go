@@ -1,6 +1,7 @@
 package sealing
 
 import (
+	"slices"
 	"strings"
 
 	"tapwright/plumb"
@@ -21,7 +22,7 @@ func twoSealants() *rules.Rule {
 					continue
 				}
 				var names []string
-				classes := map[string]bool{}
+				classes := map[string]bool{"paste": slices.ContainsFunc(j.Seals, hemp)} // hemp is laid in with it
 				for k := range j.Seals {
 					if s := j.Seals[k].Sealant; s != nil && (s.Thread == plumb.Yes || smeared(s)) && !classes[s.Class] {
 						classes[s.Class] = true
@@ -39,3 +40,6 @@ func twoSealants() *rules.Rule {
 		},
 	}
 }
+
+// hemp reports whether a seal is hemp or flax.
+func hemp(s plumb.SealUse) bool { return s.Sealant != nil && s.Sealant.ID == "hemp" }
