@@ -6,6 +6,7 @@ package rules
 var Terms = []string{
 	// devices, with their article: "a device (STANDARD)"
 	"hose breaker",           // screws on a hose thread, against suction
+	"screw on breaker",       // what to do at a bare hose thread, beginning with "Screw"
 	"hose breaker or better", // the same, or one with more behind it
 	"tap with breaker",       // a tap with such a device built in
 	"pipe breaker",           // against suction, set in pipe above all that follows

@@ -466,3 +466,19 @@ func (c *comesBack) worst(household plumb.Tri) *rules.Fluid {
 	}
 	return c.shared
 }
+
+// hoseGuard is what to put before a hose that has nothing, by whose ground it is.
+func hoseGuard(p *rules.Pass, o rules.Outlet) string {
+	c := fluidsOf(p, o, true, wets(&p.Run.Parts[o.End.Part]))
+	home, elsewhere := c.household.Household, c.shared.Shared
+	say := func(category int) string {
+		return fmt.Sprintf("against category %d, %s", category, p.Against(category, false))
+	}
+	switch ground := p.Run.Household; {
+	case home == elsewhere || ground == plumb.No:
+		return "Put in what stands " + say(elsewhere) + "."
+	case ground == plumb.Yes:
+		return "Put in what stands " + say(home) + "."
+	}
+	return "Put in, on one household's ground, what stands " + say(home) + "; elsewhere " + say(elsewhere) + "."
+}

@@ -73,7 +73,7 @@ func breakerTooLow() *rules.Rule {
 					f.Parts = append(f.Parts, top)
 					f.Message = fmt.Sprintf("%s stands at %s, but %s after it is at %s: it must be at least %s higher",
 						p.Name(d), own.V.Both(), p.Name(top), p.Run.Parts[top].Height.V.Both(), need.Both())
-					f.Remedy = "Raise the device, lower the outlet, or take a device that does not depend on its height (reduced pressure assembly)."
+					f.Remedy = "Raise the device, lower the outlet, or take one that does not depend on its height: " + p.Term("pressure assembly") + "."
 					f.Related = []rules.Related{{Span: p.Run.Parts[top].Span, Text: "the highest point after it: " + p.Name(top)}}
 					p.Report(f)
 					continue
@@ -151,7 +151,7 @@ func hoseRaisedTooHigh() *rules.Rule {
 				f := p.AtPart(d)
 				f.Parts = append(f.Parts, top)
 				f.Related = []rules.Related{{Span: p.Run.Parts[top].Span, Text: "the highest point after it: " + p.Name(top)}}
-				f.Remedy = "Take a device made for pressure from behind (reduced pressure assembly), or keep the hose lower."
+				f.Remedy = "Take a device made for pressure from behind, " + p.Term("pressure assembly") + ", or keep the hose lower."
 				if own.Known {
 					f.Message = fmt.Sprintf("%s after %s is %s above it; this kind bears a hose raised %s at most",
 						p.Name(top), breakerName(p, d), rise.Both(), limit.Both())

@@ -20,6 +20,7 @@ func hoseTapUnprotected() *rules.Rule {
 			heads := hoseHeads(p, certain)
 			open := map[int][]int{} // head → outlets' parts
 			var order []int
+			first := map[int]rules.Outlet{} // head → its first outlet
 			for _, o := range p.Facts.Outlets {
 				x := &p.Run.Parts[o.End.Part]
 				if !certain.Part(o.End.Part) || protects(x) || mayProtect(x) {
@@ -33,7 +34,7 @@ func hoseTapUnprotected() *rules.Rule {
 					continue // a fixed outlet with no hose thread on the way: its air gap is looked at
 				}
 				if _, seen := open[head]; !seen {
-					order = append(order, head)
+					order, first[head] = append(order, head), o
 				}
 				if !slices.Contains(open[head], o.End.Part) {
 					open[head] = append(open[head], o.End.Part)
@@ -47,13 +48,12 @@ func hoseTapUnprotected() *rules.Rule {
 				f.Message = fmt.Sprintf("nothing keeps used water from being sucked back through the hose thread of %s", p.Name(head))
 				if loose {
 					f.Message = fmt.Sprintf("nothing keeps used water from being sucked back through %s, which may lie anywhere", p.Name(head))
-					f.Remedy = "Put a device for high hazard that suits the place before it: a hose connection vacuum breaker on a hose thread, " +
-						"an atmospheric vacuum breaker above it in pipe, always after the last shut-off."
+					f.Remedy = "Put a device that suits the place before it: " + p.Term("hose breaker") + " on a hose thread, " +
+						p.Term("pipe breaker") + " above it in pipe, always after the last shut-off."
 				} else if len(outlets) == 1 && outlets[0] == head {
-					f.Remedy = "Screw a hose connection vacuum breaker (ASSE 1011) on the hose thread and break off its set screw, " +
-						"or take a tap with one built in (ASSE 1019)."
+					f.Remedy = p.Term("screw on breaker") + ", or take " + p.Term("tap with breaker") + "."
 				} else {
-					f.Remedy = "Put a hose connection vacuum breaker (ASSE 1011) after the last shut-off on each way to " +
+					f.Remedy = "Put " + p.Term("hose breaker") + " after the last shut-off on each way to " +
 						p.Names(outlets) + "; not before a shut-off, where it would stand under pressure."
 					for i, o := range outlets {
 						if o == head {
@@ -67,6 +67,9 @@ func hoseTapUnprotected() *rules.Rule {
 							Span: p.Run.Parts[o].Span, Text: "water leaves unprotected at " + p.Name(o),
 						})
 					}
+				}
+				if len(p.Fluids()) > 0 {
+					f.Remedy = hoseGuard(p, first[head])
 				}
 				p.Report(f)
 			}
@@ -102,10 +105,11 @@ func breakerNotKnown() *rules.Rule {
 				f.Ask = []plumb.Question{{
 					What: "Is there a vacuum breaker in the tap?",
 					How: "Look up into the spout with the water off: a built-in one shows a plastic or metal insert with small air " +
-						"holes round it, or a cap on top of the body, and the body is marked ASSE 1011 or ASSE 1019. A plain spout is open right through.",
+						"holes round it, or a cap on top of the body, and the body is marked " +
+						p.Term("tap breaker marks") + ". A plain spout is open right through.",
 					Answers: []plumb.Answer{
 						{If: "with vacuum breaker", Then: "the hose thread is protected, and nothing that shuts may follow it"},
-						{If: "no vacuum breaker", Then: "a hose connection vacuum breaker is needed after the last shut-off"},
+						{If: "no vacuum breaker", Then: "after the last shut-off is needed " + p.Term("hose breaker")},
 					},
 				}}
 				if o.End.Part != tap {

@@ -54,8 +54,8 @@ func breakerUnderPressure() *rules.Rule {
 					}
 					f.Message = fmt.Sprintf("%s stands under pressure: %s after it %s", breakerName(p, d), p.Name(s), how)
 					f.Remedy = fmt.Sprintf("Put the breaker after %s, one on each of its outlets, or take a device that may stand under "+
-						"pressure with a valve after it (pressure vacuum breaker, spill-resistant breaker, reduced pressure assembly). "+
-						"This kind may stand so for %s at most.", p.Name(s), longest)
+						"pressure with a valve after it (%s). "+
+						"This kind may stand so for %s at most.", p.Name(s), p.Term("standing devices"), longest)
 					f.Related = []rules.Related{{Span: p.Run.Parts[s].Span, Text: "this " + how + " after it: " + p.Name(s)}}
 					p.Report(f)
 					continue

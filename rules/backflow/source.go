@@ -85,7 +85,7 @@ func report(p *rules.Pass, meet, one, other int) {
 		{Span: p.Run.Parts[one].Span, Text: fmt.Sprintf("one source: %s, %s", p.Name(one), water(one))},
 		{Span: p.Run.Parts[other].Span, Text: fmt.Sprintf("the other: %s, %s", p.Name(other), water(other))},
 	}
-	f.Remedy = "Part them: fill a tank through an air gap, or put a reduced pressure assembly (ASSE 1013) where the local code allows it. " +
+	f.Remedy = "Part them: fill a tank through an air gap, or put " + p.Term("pressure assembly") + " where the local code allows it. " +
 		"A valve that is shut or a check valve does not part them."
 	if water(one) == plumb.WaterUnknown || water(other) == plumb.WaterUnknown {
 		f.Unknown = true
@@ -95,7 +95,7 @@ func report(p *rules.Pass, meet, one, other int) {
 			How:  "Follow the pipes to where they come from; a well, a rain tank or a purple pipe is another supply.",
 			Answers: []plumb.Answer{
 				{If: "yes", Then: "write `water: drinking` for both under `sources`"},
-				{If: "no", Then: "write what each gives; they must be parted by an air gap or a reduced pressure assembly"},
+				{If: "no", Then: "write what each gives; they must be parted by an air gap or " + p.Term("pressure assembly")},
 			},
 		}}
 	} else {

@@ -26,7 +26,7 @@ func assemblyNotTested() *rules.Rule {
 				case x.Existing:
 					old = append(old, i)
 				default:
-					p.Skip(fmt.Sprintf("whether a certified tester tests %s when it is put in, after a repair, and every year", p.Name(i)))
+					p.Skip(fmt.Sprintf("whether %s tests %s when it is put in, after a repair, and every year", p.Term("tester"), p.Name(i)))
 				}
 			}
 			if len(old) == 0 {
@@ -35,13 +35,13 @@ func assemblyNotTested() *rules.Rule {
 			f := atAll(p, old, "of this one too: ")
 			f.Unknown = true
 			f.Message = fmt.Sprintf("it is not said whether %s was tested within the last year", p.Names(old))
-			f.Remedy = "Have it tested by a certified tester, and write `tested` in its phrase."
+			f.Remedy = "Have it tested by " + p.Term("tester") + ", and write `tested` in its phrase."
 			f.Ask = []plumb.Question{{
 				What: "When was " + p.Names(old) + " last tested?",
 				How:  "Read the tag that hangs on it, or ask the water company, which keeps the reports.",
 				Answers: []plumb.Answer{
 					{If: "within the last year, and it passed", Then: "write `tested` in its phrase, and this falls away"},
-					{If: "longer ago, or nobody knows", Then: "have a certified tester test it before you rely on it"},
+					{If: "longer ago, or nobody knows", Then: "have " + p.Term("tester") + " test it before you rely on it"},
 				},
 			}}
 			p.Report(f)

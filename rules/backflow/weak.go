@@ -52,7 +52,7 @@ func deviceTooWeak() *rules.Rule {
 				f := p.AtPart(d)
 				f.Parts = append(f.Parts, part)
 				f.Message = fmt.Sprintf("%s is made for low hazard only, and %s after it may lie in anything", p.Name(d), p.Name(part))
-				f.Remedy = "Put a hose connection vacuum breaker (ASSE 1011) on the hose thread as well, or take a device for high hazard."
+				f.Remedy = "Put " + p.Term("hose breaker") + " on the hose thread as well, or take a device for high hazard."
 				f.Related = []rules.Related{{Span: x.Span, Text: "water leaves here: " + p.Name(part)}}
 				p.Report(f)
 			}
@@ -86,11 +86,10 @@ func chemicalsBehindWeakDevice() *rules.Rule {
 				switch {
 				case hand && high.Part(i):
 					f.Message = fmt.Sprintf("%s adds something to the water, and no device for high hazard is before it", p.Name(i))
-					f.Remedy = "Put a hose connection vacuum breaker (ASSE 1011) or backflow preventer (ASSE 1052) before it, shut the tap after " +
-						"use, and never leave it under pressure."
+					f.Remedy = "Put " + p.Term("hose breaker or better") + " before it, shut the tap after use, and never leave it under pressure."
 				case !hand && both.Part(i):
 					f.Message = fmt.Sprintf("%s adds something to the water, and no device that stands against harm and pressure is before it", p.Name(i))
-					f.Remedy = "Put a reduced pressure assembly (ASSE 1013), set up and tested by a certified tester, before it, or fill through an air gap."
+					f.Remedy = "Put " + p.Term("pressure assembly") + ", set up and tested by " + p.Term("tester") + ", before it, or fill through an air gap."
 				default:
 					continue
 				}
@@ -125,7 +124,7 @@ func pumpBehindSiphonageDevice() *rules.Rule {
 				f := p.AtPart(i)
 				f.Parts = append(f.Parts, d)
 				f.Message = fmt.Sprintf("%s can push water back through %s, which is made against suction only", p.Name(i), breakerName(p, d))
-				f.Remedy = "Put a reduced pressure assembly (ASSE 1013) before it, or let the water fall into a tank through an air gap and pump from there."
+				f.Remedy = "Put " + p.Term("pressure assembly") + " before it, or let the water fall into a tank through an air gap and pump from there."
 				f.Related = []rules.Related{{Span: p.Run.Parts[d].Span, Text: "made against suction only: " + breakerName(p, d)}}
 				p.Report(f)
 			}

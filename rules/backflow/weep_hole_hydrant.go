@@ -32,23 +32,23 @@ func weepHoleHydrant() *rules.Rule {
 				switch {
 				case people == plumb.Yes:
 					f.Message = fmt.Sprintf("people take water from %s, which drains through a hole in the ground", p.Name(i))
-					f.Remedy = "Take a sanitary yard hydrant without a weep hole (ASSE 1057), if the water company agrees."
+					f.Remedy = "Take " + p.Term("closed hydrant") + ", if the water company agrees."
 				case people == plumb.Unknown && p.Run.Lines[x.Line].For == nil:
 					f.Unknown = true
 					f.Message = fmt.Sprintf("%s drains through a hole in the ground, and it is not said what its water is for", p.Name(i))
-					f.Remedy = "Say it on the run with `for:`; for people take a sanitary yard hydrant (ASSE 1057)."
+					f.Remedy = "Say it on the run with `for:`; for people take " + p.Term("closed hydrant") + "."
 					f.Ask = []plumb.Question{{
 						What: "Does anybody drink, cook or wash with the water of " + p.Name(i) + "?",
 						How:  "Think of who fills a bottle there in summer.",
 						Answers: []plumb.Answer{
-							{If: "yes", Then: "take a sanitary yard hydrant without a weep hole"},
+							{If: "yes", Then: "take " + p.Term("closed hydrant")},
 							{If: "no", Then: "write for: plants or the like, put a backflow assembly before it and a label on it"},
 						},
 					}}
 				case bare.Part(i):
 					f.Level = rules.Warning
 					f.Message = fmt.Sprintf("%s drains through a hole in the ground, and no backflow assembly is before it", p.Name(i))
-					f.Remedy = "Put a backflow assembly for high hazard that may stand under pressure (ASSE 1013) before it and label it, or take a sanitary yard hydrant (ASSE 1057)."
+					f.Remedy = "Put " + p.Term("pressure assembly") + " before it and label it, or take " + p.Term("closed hydrant") + "."
 				default:
 					continue
 				}

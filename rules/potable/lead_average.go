@@ -64,7 +64,7 @@ func leadAverage() *rules.Rule {
 				case average > limit+rounding:
 					f.Message = fmt.Sprintf("%s averages %.3g %% lead over its wetted surface; the limit is %.3g %%",
 						p.Name(i), average*100, limit*100)
-					f.Remedy = "Take a part that keeps the limit as a whole, marked NSF/ANSI/CAN 372."
+					f.Remedy = "Take a part that keeps the limit as a whole, " + p.Term("marked lead-free") + "."
 				case unlisted > 0 && leadFree(part) != plumb.Yes:
 					f.Unknown = true
 					f.Message = fmt.Sprintf("%s has wetted surface of unknown lead content, %.3g %% of it; the rest averages %.3g %% lead, the limit is %.3g %%",
@@ -72,7 +72,7 @@ func leadAverage() *rules.Rule {
 					f.Remedy = "Write the lead content of every component, or look for a mark for the whole part."
 					f.Ask = []plumb.Question{{
 						What: "how much lead is in " + unlistedOf(part) + "?",
-						How:  "it stands in the maker's declaration for NSF/ANSI/CAN 372; of a range take the top",
+						How:  "it stands in " + p.Term("lead declaration") + "; of a range take the top",
 						Answers: []plumb.Answer{
 							{If: fmt.Sprintf("at most %.3g %%", allowed(average, unlisted, limit)*100), Then: "the part keeps the limit"},
 							{If: "more", Then: "it must not be used for this water"},

@@ -33,8 +33,8 @@ func leadUnknown() *rules.Rule {
 				}
 				f.Ask = []plumb.Question{{
 					What: "is " + p.Name(i) + " lead-free?",
-					How: "look on the part, its bag or its data sheet for NSF/ANSI/CAN 372, NSF/ANSI 61-G, “lead-free” " +
-						"or a letter code for it that the maker explains",
+					How: "look on the part, its bag or its data sheet for " + p.Term("lead marks") +
+						", or a letter code for it that the maker explains",
 					Answers: []plumb.Answer{
 						{If: "yes", Then: "add “lead-free” to the part, and this falls away"},
 						{If: "no, or it says not for potable use", Then: "it must not be used for this water"},

@@ -25,7 +25,7 @@ func notLeadFree() *rules.Rule {
 				if part.Material != nil && part.Material.LeadFree == plumb.No {
 					f.Message = p.Name(i) + " is made of " + part.Material.Title
 				}
-				f.Remedy = "Put a part in its place that is marked NSF/ANSI/CAN 372, or made of copper, stainless steel " +
+				f.Remedy = "Put a part in its place that is " + p.Term("marked lead-free") + ", or made of copper, stainless steel " +
 					"or plastic for drinking water."
 				p.Report(askUse(f, p.Facts.ForPeople(i)))
 			}

@@ -29,7 +29,7 @@ func notListedPotable() *rules.Rule {
 					if part.NonPotable {
 						f.Message = p.Name(i) + " is marked as not for drinking water"
 					}
-					f.Remedy = "Take one that is marked for drinking water (NSF/ANSI/CAN 61)."
+					f.Remedy = "Take one that is " + p.Term("marked potable") + "."
 					p.Report(askUse(f, p.Facts.ForPeople(i)))
 				case plumb.Unknown:
 					if soft(part) || part.Kind.Has(plumb.Flexible) {
@@ -57,10 +57,10 @@ func askListing(p *rules.Pass, parts []int) rules.Finding {
 		}
 		f.Parts = parts
 	}
-	f.Remedy = "Look for the mark and add it to each part: “NSF 61”, or “for drinking water”."
+	f.Remedy = "Look for the mark and add it to each part: " + p.Term("potable words") + "."
 	f.Ask = []plumb.Question{{
 		What: "are they marked for drinking water?",
-		How:  "read the print line of the pipe, the body of the fitting or the bag: NSF/ANSI/CAN 61, NSF-pw or potable",
+		How:  "read the print line of the pipe, the body of the fitting or the bag: " + p.Term("potable marks"),
 		Answers: []plumb.Answer{
 			{If: "yes", Then: "add the mark to the part, and this falls away"},
 			{If: "no, or for irrigation", Then: "it must not be used for this water"},

@@ -31,9 +31,9 @@ func ordinaryHose() *rules.Rule {
 				part := &p.Run.Parts[i]
 				f := p.AtPart(i)
 				f.Message = p.Name(i) + " is not made for drinking water"
-				f.Remedy = "Take one that is made for drinking water, its ends and washers too (NSF/ANSI/CAN 61 and 372)."
+				f.Remedy = "Take one that is made for drinking water, its ends and washers too, " + p.Term("hose marks") + "."
 				if part.Kind.Has(plumb.Flexible) {
-					f.Remedy = "Take a drinking-water hose: tube, ends and washers marked NSF/ANSI/CAN 61 and 372."
+					f.Remedy = "Take a drinking-water hose: tube, ends and washers " + p.Term("hose marks") + "."
 				}
 				if p.Facts.ForPeople(i) == plumb.Yes && !swallowed.Part(i) {
 					f.Level = rules.Warning

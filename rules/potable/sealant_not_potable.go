@@ -46,7 +46,7 @@ func sealantNotPotable() *rules.Rule {
 						f.Span = s.Span
 						f.Message = fmt.Sprintf("%s between %s and %s is not for drinking water",
 							s.Sealant.Title, p.Name(j.A.Part), p.Name(j.B.Part))
-						f.Remedy = "Use a sealant marked for drinking water: PTFE tape or compound to NSF/ANSI/CAN 61, cement to NSF/ANSI 14."
+						f.Remedy = "Use a sealant marked for drinking water: " + p.Term("potable sealants") + "."
 						if s.Usual {
 							f.Message = "the usual seal, " + s.Text + ", is not for drinking water"
 						}
@@ -105,7 +105,7 @@ func askSealant(p *rules.Pass, joints []int) rules.Finding {
 	f.Remedy = "Use one that is marked for drinking water and write it: PTFE tape, potable."
 	f.Ask = []plumb.Question{{
 		What: "is it made for drinking water?",
-		How:  "the roll, tin or can says NSF/ANSI/CAN 61 or potable water; cement says NSF-pw",
+		How:  "the roll, tin or can says " + p.Term("sealant marks"),
 		Answers: []plumb.Answer{
 			{If: "yes", Then: "add “, potable” to it, as in usual seal: PTFE tape, potable, and this falls away"},
 			{If: "no, or for gas or drains only", Then: "it must not be used for this water"},

@@ -49,7 +49,7 @@ func solderNotLeadFree() *rules.Rule {
 						f.Span = s.Span
 						f.Message = fmt.Sprintf("the joint between %s and %s is made with %s",
 							p.Name(j.A.Part), p.Name(j.B.Part), s.Sealant.Title)
-						f.Remedy = "Use lead-free solder to ASTM B32; cut out a joint that was made with lead solder."
+						f.Remedy = "Use " + p.Term("solder") + "; cut out a joint that was made with lead solder."
 						p.Report(askUse(f, to))
 					}
 				}
@@ -80,7 +80,7 @@ func askSolder(p *rules.Pass, joints []int) rules.Finding {
 			f.Parts = append(f.Parts, p.Run.Joints[i].B.Part)
 		}
 	}
-	f.Remedy = "Use lead-free solder to ASTM B32 and say so before the part: joint: lead-free solder."
+	f.Remedy = "Use " + p.Term("solder") + " and say so before the part: joint: lead-free solder."
 	f.Ask = []plumb.Question{{
 		What: "which solder is it?",
 		How:  "the spool says lead-free, or its alloy: Sn95/Sb5 holds no lead, 50/50 and 60/40 do",

@@ -46,7 +46,7 @@ func hammerArrestorMissing() *rules.Rule {
 			for _, i := range first {
 				f := p.AtPart(i)
 				f.Message = p.Name(i) + andMore(count[i]) + verb(count[i], " closes", " close") + " quickly, and no water-hammer arrestor is before it"
-				f.Remedy = "Put a water-hammer arrestor (ASSE 1010) close before it: on hose thread one that screws between tap and valve."
+				f.Remedy = "Put " + p.Term("hammer arrestor") + " close before it: on hose thread one that screws between tap and valve."
 				p.Report(f)
 			}
 		},
