@@ -3,6 +3,7 @@ package supply_test
 import (
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -320,4 +321,144 @@ func TestPublishedFigures(t *testing.T) {
 		assert.InDelta(t, c.value, prof.Rules[c.rule].Params[c.param].Value, 1e-6*c.value, "%s %s", c.rule, c.param)
 	}
 	assert.InDelta(t, 552e3, prof.Rules["pressure-over-limit"].Params["highest"].Value, 500) // the code's own SI figure
+}
+
+// IPC 607.1.2: tempered water of 110 F at most; Chicago 607: nothing over 140 F
+// out of any faucet; 120 F for bathing.
+func TestScalding(t *testing.T) {
+	const hot = "water-that-scalds"
+	faucet := func(setting, use, warmth, between string) string {
+		if warmth != "" {
+			warmth = ", temperature: " + warmth
+		}
+		return setting + "usual seal: PTFE tape, potable\nsources:\n  main: {water: drinking}\n  boiler: {water: drinking" + warmth + "}\nruns:\n" +
+			"  cold:\n    from: main\n    for: " + use + "\n    parts:\n      - existing 1/2 FIP x 1/2 FIP ball valve, brass, lead-free\n" +
+			"      - 1/2 MIP x 1/2 FIP adapter, brass, lead-free\n      - faucet = mixing faucet, 1/2 MIP x 1/2 MIP, brass, lead-free\n" +
+			"  warm:\n    from: boiler\n    for: " + use + "\n    parts:\n      - existing 1/2 FIP x 1/2 FIP ball valve, brass, lead-free\n" + between +
+			"      - 1/2 MIP x 1/2 FIP adapter, brass, lead-free\n    to: faucet.hot\n"
+	}
+	spout := func(setting, use, warmth string) string {
+		if warmth != "" {
+			warmth = ", temperature: " + warmth
+		}
+		return setting + strings.Replace(chain("", warmth, stop, nipple, spout), "for: plants", "for: "+use, 1)
+	}
+	const shared, home = "setting: shared\n", "setting: household\n"
+	for _, c := range []struct {
+		name, text, want string
+		level            rules.Level
+	}{
+		{"shared, tempered", faucet(shared, "washing hands", "110 F", ""), "", 0},
+		{"shared, warmer", faucet(shared, "washing hands", "115 F", ""), hot, rules.Warning},
+		{"shared, not said", faucet(shared, "washing hands", "", ""), hot + "?", rules.Warning},
+		{"shared, for cleaning", faucet(shared, "cleaning", "140 F", ""), "", 0},
+		{"a household's hands, 120 F", faucet(home, "washing hands", "120 F", ""), "", 0},
+		{"a household's hands, 130 F", faucet(home, "washing hands", "130 F", ""), hot, rules.Note},
+		{"a household's hands, 150 F", faucet(home, "washing hands", "150 F", ""), hot, rules.Warning},
+		{"a household's hands, not said", faucet(home, "washing hands", "", ""), hot + "?", rules.Note},
+		{"whose place is not said", faucet("", "washing hands", "", ""), hot + "?", rules.Note},
+		{"bathing, 120 F", faucet(home, "bathing", "120 F", ""), "", 0},
+		{"bathing, 125 F", faucet(home, "bathing", "125 F", ""), hot, rules.Warning},
+		{"bathing, metric", faucet(home, "bathing", "48 C", ""), "", 0},
+		{"a spout of cold water", spout(shared, "washing hands", ""), "", 0},
+		{"a spout of hot water", spout(shared, "washing hands", "130 F"), hot, rules.Warning},
+		{"a household's spout of hot water", spout(home, "washing hands", "130 F"), hot, rules.Warning},
+		{"a spout of tempered water", spout(shared, "washing hands", "105 F"), "", 0},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			var ids []string
+			for _, f := range rulestest.Check(t, "run.yaml", c.text, book.All(), "").Findings {
+				if f.Rule != hot {
+					continue
+				}
+				id := f.Rule
+				if f.Unknown {
+					id += "?"
+				}
+				ids = append(ids, id)
+				assert.Equal(t, c.level, f.Level)
+			}
+			assert.Equal(t, c.want, strings.Join(ids, " "))
+		})
+	}
+}
+
+// A thermostatic mixing valve is judged by what it is set to.
+func TestMixingValve(t *testing.T) {
+	valve := func(set string) string {
+		if set != "" {
+			set = "\n        set: " + set
+		}
+		return "setting: shared\nusual seal: PTFE tape, potable\nsources:\n  main: {water: drinking}\n  boiler: {water: drinking, temperature: 140 F}\nruns:\n" +
+			"  cold:\n    from: main\n    for: washing hands\n    parts:\n      - existing 1/2 FIP x 1/2 FIP ball valve, brass\n      - 1/2 x 3 in nipple, brass\n" +
+			"      - part: mixer = 1/2 FIP mixing valve, brass" + set + "\n      - 1/2 x 3 in nipple, brass\n      - spout = 1/2 FIP spout, brass\n" +
+			"  warm:\n    from: boiler\n    for: washing hands\n    parts:\n      - existing 1/2 FIP x 1/2 FIP ball valve, brass\n      - 1/2 x 3 in nipple, brass\n    to: mixer.hot\n"
+	}
+	for set, want := range map[string]string{"105 F": "", "43 C": "", "125 F": "water-that-scalds", "": "water-that-scalds?"} {
+		t.Run(set, func(t *testing.T) { assert.Equal(t, want, only(told(t, valve(set)), "water-that-scalds")) })
+	}
+}
+
+// only keeps what one rule says.
+func only(said, rule string) string {
+	return strings.Join(slices.DeleteFunc(strings.Fields(said), func(id string) bool { return strings.TrimSuffix(id, "?") != rule }), " ")
+}
+
+// IPC 607.3 and UPC 608.3: what shuts heated water in.
+func TestHeaterClosedIn(t *testing.T) {
+	const shut = "heater-closed-in"
+	const (
+		check  = "check = 3/4 FIP x 3/4 FIP check valve, brass"
+		tank   = "part: 3/4 FIP tee, brass\n        other ends:\n          branch: 3/4 MIP expansion tank"
+		boiler = "heater = 6 gal water heater, 3/4 FIP"
+	)
+	for _, c := range []struct {
+		name  string
+		parts []string
+		want  string
+	}{
+		{"nothing before it", []string{stop, nipple, boiler, nipple, tap}, ""},
+		{"a check", []string{stop, nipple, check, nipple, boiler, nipple, tap}, shut},
+		{"a double check assembly", []string{stop, nipple, "3/4 FIP x 3/4 FIP double check assembly, bronze", nipple, boiler, nipple, tap}, shut},
+		{"a regulator", []string{stop, nipple, reg("50 psi"), nipple, boiler, nipple, tap}, shut},
+		{"a tank between them", []string{stop, nipple, check, nipple, tank, nipple, boiler, nipple, tap}, ""},
+		{"a tank after it", []string{stop, nipple, check, nipple, boiler, nipple, tank, nipple, tap}, ""},
+		{"a tank before the check is no use", []string{stop, nipple, tank, nipple, check, nipple, boiler, nipple, tap}, shut},
+		{"a check after it shuts nothing in", []string{stop, nipple, boiler, nipple, check, nipple, tap}, ""},
+		{"the tap's own breaker does not matter", []string{stop, nipple, boiler, nipple, strings.Replace(tap, "with", "no", 1), "3/4 FHT x 3/4 MHT hose vacuum breaker, brass"}, ""},
+		{"a tankless one", []string{stop, nipple, check, nipple, "heater = tankless heater, 3/4 FIP", nipple, tap}, ""},
+		{"two checks are one cause", []string{stop, nipple, check, nipple, "3/4 FIP check valve, brass", nipple, boiler, nipple, tap}, shut},
+		{"both stand already", []string{stop, nipple, "existing " + strings.TrimPrefix(check, "check = "), nipple, "existing 6 gal water heater, 3/4 FIP", nipple, tap}, ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			assert.Equal(t, c.want, only(told(t, chain("", ", kept at: 55 psi", c.parts...)), shut))
+		})
+	}
+}
+
+// IPC 2018 504.6: no valve in the discharge pipe, and water runs down it by
+// itself; none between relief valve and tank.
+func TestReliefShutOff(t *testing.T) {
+	const relief, shut = "relief = 3/4 MIP x 3/4 FIP T&P valve, brass", "relief-shut-off"
+	with := func(parts ...string) string {
+		return chain("", ", kept at: 55 psi", stop, nipple, "heater = 6 gal water heater, 3/4 FIP", nipple, "tee = 3/4 FIP tee, brass", nipple, tap) +
+			"  relief:\n    from: tee.branch\n    for: plants\n    parts:\n      - " + strings.Join(parts, "\n      - ") + "\n    empties into: can\n    gap: 2 in\n"
+	}
+	pipe := func(rise string) string { return "part: 3/4 x 24 in nipple, brass\n        rise: " + rise }
+	for _, c := range []struct{ name, text, want string }{
+		{"open at its end", with(relief, pipe("-2 ft")), ""},
+		{"a valve at its end", with(relief, pipe("-2 ft"), "3/4 FIP x 3/4 FIP ball valve, brass"), shut},
+		{"a check in it", with(relief, pipe("-2 ft"), "3/4 FIP x 3/4 FIP check valve, brass"), shut},
+		{"a cap on it", with(relief, pipe("-2 ft"), "3/4 FIP cap, brass"), shut},
+		{"it runs uphill", with(relief, pipe("2 ft")), shut},
+		{"a valve before it", with(nipple, "3/4 FIP x 3/4 FIP ball valve, brass", relief, pipe("-2 ft")), shut},
+		{"one valve is told of once", with(nipple, "3/4 FIP x 3/4 FIP ball valve, brass", relief, pipe("-2 ft"), "3/4 FIP cap, brass"), shut},
+	} {
+		t.Run(c.name, func(t *testing.T) { assert.Equal(t, c.want, only(told(t, c.text), shut)) })
+	}
+	notChecked := func(text string) string {
+		return strings.Join(rulestest.Check(t, "run.yaml", text, book.All(), "").NotChecked, "\n")
+	}
+	assert.Contains(t, notChecked(chain("", "", stop, nipple, "heater = 6 gal water heater, 3/4 FIP", nipple, tap)), "whether heater has a relief valve")
+	assert.NotContains(t, notChecked(with(relief, pipe("-2 ft"))), "has a relief valve")
 }
