@@ -64,7 +64,7 @@ func trapFormBarred() *rules.Rule {
 				f.Remedy = "Take a P-trap, level towards its vent."
 				switch {
 				case x.Is("s-trap"):
-					f.Message = fmt.Sprintf("%s is an S-trap: it turns straight down after the seal and sucks itself empty", p.Name(t))
+					f.Message = fmt.Sprintf("%s turns straight down after the seal, as S-traps do, and sucks itself empty", p.Name(t))
 				case x.Is("drum-trap"):
 					f.Message = fmt.Sprintf("%s is of a form (drum, bell, crown-vented, with moving parts) that is barred in new work", p.Name(t))
 				case x.Is("bottle-trap"):

@@ -442,8 +442,12 @@ func (d *drainage) trapped() {
 		f := d.p.AtPart(part)
 		f.Message = fmt.Sprintf("water stays at %s when the rest is drained: nothing opens there or below it", d.p.Name(part))
 		if low.Known {
-			f.Message = fmt.Sprintf("water stays at %s, %s above the ground, when the rest is drained: nothing opens there or below it",
-				d.p.Name(part), low.V.Both())
+			side, v := "above", low.V
+			if v < 0 {
+				side, v = "below", -v
+			}
+			f.Message = fmt.Sprintf("water stays at %s, %s %s the ground, when the rest is drained: nothing opens there or below it",
+				d.p.Name(part), v.Both(), side)
 		}
 		f.Remedy = "Put a drain valve or a stop-and-waste at its lowest point, or lay it so that it falls to an opening."
 		d.p.Report(f)

@@ -72,6 +72,13 @@ var (
 // finding on that line. Waived findings are not compared.
 func Compare(t testing.TB, name, text string, res *rules.Result) {
 	t.Helper()
+	CompareFrom(t, name, text, res, rules.Note)
+}
+
+// CompareFrom is Compare for the findings at a level and above; those below it
+// are neither wanted nor refused.
+func CompareFrom(t testing.TB, name, text string, res *rules.Result, least rules.Level) {
+	t.Helper()
 	type want struct {
 		line int
 		rule string
@@ -92,7 +99,7 @@ func Compare(t testing.TB, name, text string, res *rules.Result) {
 		}
 	}
 	for _, f := range res.Findings {
-		if f.Waived != "" {
+		if f.Waived != "" || f.Level < least {
 			continue
 		}
 		found := false

@@ -71,5 +71,9 @@ func hiddenJoints(run *plumb.Run) []bool {
 			told[j.A.Part], told[j.B.Part] = true, true
 		}
 	}
+	for i := range run.Parts { // a union that is cast in is named by the rule on that
+		x := &run.Parts[i]
+		told[i] = told[i] || x.Kind != nil && x.Kind.Group == "union" && x.Place.Medium.Cast()
+	}
 	return told
 }

@@ -36,7 +36,7 @@ func pvcOnHotWater() *rules.Rule {
 			first, count := perLine(p.Run, plasticOn(p, "pvc", func(i int, _ *plumb.Part) bool { return warm(i) }))
 			for _, i := range first {
 				f := p.AtPart(i)
-				f.Message = fmt.Sprintf("%s%s, of PVC: hot water runs through", p.Name(i), andMore(count[i]))
+				f.Message = fmt.Sprintf("hot water runs through PVC: %s%s", p.Name(i), andMore(count[i]))
 				f.Remedy = "Take CPVC, PEX or copper for hot water, with fittings of the same system."
 				p.Report(f)
 			}
