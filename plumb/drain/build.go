@@ -50,7 +50,7 @@ func (b *builder) build() {
 	first := b.part(b.line.Parts[0])
 	switch {
 	case b.line.From != plumb.NoEnd:
-		b.stop(Unknown, b.line.Span, fmt.Sprintf("the drain %q begins on another part, so there is no level to work out", b.line.Name),
+		b.stop(Note, b.line.Span, fmt.Sprintf("the drain %q begins on another part, so there is no level to work out", b.line.Name),
 			"see the drain that begins with the basin")
 		return
 	case first.Unread || first.Kind == nil:
@@ -134,6 +134,11 @@ func (b *builder) outlet(p *plumb.Part) {
 	}
 	end := &p.Ends[out]
 	hole := across(end.Size)
+	if hole == 0 && len(b.line.Parts) > 1 { // the strainer that sits in it says how wide it lets through
+		if next := b.part(b.line.Parts[1]); strainer(next) {
+			hole = across(next.Ends[len(next.Ends)-1].Size)
+		}
+	}
 	if hole == 0 {
 		b.stop(Unknown, p.Span, fmt.Sprintf("the size of the %s's outlet is not said", p.Label()), "measure the hole, or read it off the strainer: basin, 16 x 12 x 6 in, 1-1/2 outlet")
 		return
@@ -278,6 +283,9 @@ func (b *builder) pass(k int) bool {
 	switch {
 	case strainer(p):
 		return true
+	case p.Kind.Has(plumb.Plugs):
+		b.stop(Note, p.Span, fmt.Sprintf("the %s closes the outlet: nothing runs out, so nothing is worked out", p.Label()), "")
+		return false
 	case p.Kind.Has(plumb.Receives) || p.Kind.Has(plumb.Holds) || p.Kind.ID == "drain-air-gap":
 		if b.d.Into == plumb.ReceiverUnsaid {
 			b.d.Into = plumb.IntoBuildingDrain
