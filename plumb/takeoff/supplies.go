@@ -324,6 +324,9 @@ func (b *build) closeEnds() {
 		}
 		for k := range p.Ends {
 			e := &p.Ends[k]
+			if p.Existing && p.Kind.Has(plumb.PipeLike) {
+				continue // a pipe that stands goes on to what it feeds
+			}
 			if e.Joint >= 0 || e.Idle != plumb.IdleUnsaid || e.Outlet || e.Kind != nil && (e.Kind.Family == "open" || e.Kind.Family == "any") {
 				continue
 			}

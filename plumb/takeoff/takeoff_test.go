@@ -339,6 +339,11 @@ func TestGapsAndOpenEnds(t *testing.T) {
 	assert.True(t, slices.ContainsFunc(caps, func(it takeoff.Item) bool { return it.Name == "1/2 MIP plug" && it.Count == 1 }), "the branch is open")
 	run := read(t, "runs:\n  a:\n    from: street\n    parts:\n      - part: existing 1/2 FIP x 1/2 FIP x 1/2 FIP tee, brass\n        other ends: {branch: shut}\n      - 1/2 MIP plug, brass\n")
 	assert.Len(t, in(takeoff.Supplies, shared.maker.List(run, nil)), 1, "tape alone: the branch is said to be shut")
+	run = read(t, "runs:\n  a:\n    from: street\n    parts:\n      - part: 1/2 C x 1/2 C x 1/2 C tee, copper\n"+
+		"        other ends: {branch: existing 1/2 copper tube}\n      - 1/2 C x 3/4 MHT hose bibb, brass\n")
+	for _, it := range in(takeoff.Supplies, shared.maker.List(run, nil)) {
+		assert.NotContains(t, it.Name, "cap", "a pipe that stands goes on to what it feeds")
+	}
 }
 
 // What closes an end goes on it, and the shop's phrase for it is understood.

@@ -30,6 +30,9 @@ func outOfReach() *rules.Rule {
 				switch {
 				case m.Cast():
 					f.Remedy = "Move it into the open, or leave a box around it (in: pit)."
+				case m == plumb.Soil && assembly(x):
+					f.Level = rules.Warning
+					f.Remedy = "Bring it up above the ground, where a tester can stand before it."
 				case m == plumb.Soil:
 					f.Level = rules.Warning
 					f.Remedy = "Set a valve box over it, and write in: pit."

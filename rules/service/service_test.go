@@ -121,6 +121,7 @@ func TestRuns(t *testing.T) {
 		{"a valve that only passes through", water(tube, "1/2 C x 1/2 C ball valve, brass, lead-free | through: wall", tube, female, nipple, spout), nil},
 		{"a valve in the soil", water(nipple, "1/2 FIP x 1/2 FIP ball valve, brass, lead-free | in: soil", nipple, spout), []string{"out-of-reach"}},
 		{"a valve in its box", water(nipple, "1/2 FIP x 1/2 FIP ball valve, brass, lead-free | in: pit", nipple, spout), nil},
+		{"a union that is cast in is named by the rule on that", water(tube, "{joint: brazed, in: concrete}", "1/2 C union, copper | in: concrete", "{joint: brazed, in: concrete}", tube, female, nipple, spout), nil},
 		{"a curb stop in the soil", water("3/4 FIP curb stop, brass, lead-free | in: soil", "3/4 x 4 in nipple, brass, lead-free"), nil},
 		{"a union in a wall", water(tube, "1/2 C union, copper | in: wall", tube, female, nipple, spout), []string{"out-of-reach"}},
 		{"an elbow in a wall", water(tube, "1/2 C elbow, copper | in: wall", tube, female, nipple, spout), nil},
@@ -170,4 +171,15 @@ func TestProperties(t *testing.T) {
 	assert.Greater(t, len(told(t, without)), len(told(t, with)))
 	coupled := water(valve, nipple, tee, nipple, "1/2 FIP coupling, brass, lead-free", nipple, filter, nipple, tee, nipple, spout)
 	assert.Equal(t, told(t, without), told(t, coupled))
+}
+
+// What is said of an assembly in the ground does not send its relief opening into a pit.
+func TestAnAssemblyIsSentUp(t *testing.T) {
+	for _, f := range check(t, water(nipple, rp+" | in: soil", nipple, spout)).Findings {
+		if f.Rule == "out-of-reach" {
+			assert.NotContains(t, f.Remedy, "pit")
+			return
+		}
+	}
+	assert.Fail(t, "out-of-reach is silent")
 }
