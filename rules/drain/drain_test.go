@@ -352,3 +352,32 @@ func TestWaterPipeNearWaste(t *testing.T) {
 		})
 	}
 }
+
+// Tulare's code of ordinances: one foot of cover over a building sewer.
+func TestDrainPipeTooShallow(t *testing.T) {
+	const shallow = "drain-pipe-too-shallow"
+	with := func(part, keys, into string) string {
+		return waste("vent: 3 ft after the trap; empties into: "+into, bowl, tail, trap, adapter, coup, "{part: "+part+" 6 ft 1-1/2 PVC DWV pipe, fall: 1/4 in per ft, "+keys+"}")
+	}
+	for _, c := range []struct{ name, text, want string }{
+		{"a foot deep", with("", "in: soil, height: -12 in", "building drain"), ""},
+		{"less", with("", "in: soil, height: -11 in", "building drain"), shallow},
+		{"less, metric", with("", "in: soil, height: -200 mm", "septic"), shallow},
+		{"into a soakaway", with("", "in: soil, height: -11 in", "soakaway"), shallow + "-"},
+		{"above the ground, and in it", with("", "in: soil, height: 4 in", "building drain"), shallow},
+		{"its depth is not said", with("", "in: soil", "building drain"), ""},
+		{"in the open", with("", "in: air, height: -2 in", "building drain"), ""},
+		{"only through the soil", with("", "through: soil, height: -2 in", "building drain"), ""},
+		{"it lies there already", with("existing", "in: soil, height: -2 in", "building drain"), ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			var got []string
+			for _, id := range told(t, c.text) {
+				if strings.HasPrefix(id, shallow) {
+					got = append(got, id)
+				}
+			}
+			assert.Equal(t, c.want, strings.Join(got, " "))
+		})
+	}
+}

@@ -22,6 +22,7 @@ func Rules() []*rules.Rule {
 		leadAverage(),
 		solderNotLeadFree(),
 		notListedPotable(),
+		usedBefore(),
 		ordinaryHose(),
 		sealantNotPotable(),
 		drainOrGasPart(),

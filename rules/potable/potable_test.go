@@ -247,3 +247,24 @@ func TestLimitItselfIsKept(t *testing.T) {
 	over := strings.Replace(at, "lead: 5 %", "lead: 5.1 %", 1)
 	assert.Equal(t, []string{"lead-average!"}, told(t, oneRun("drinking", "1/2 x 6 in nipple, brass, lead-free", over)))
 }
+
+// UPC 604.6 as in Pleasanton: pipe that was used for anything else is not used
+// again for drinking water.
+func TestUsedBefore(t *testing.T) {
+	const spout = "spout = 1/2 FIP spout, red brass, lead-free"
+	with := func(use, word string) string {
+		return oneRun(use, word+"1/2 x 6 in nipple, red brass, lead-free", spout)
+	}
+	for word, want := range map[string][]string{
+		"":             nil,
+		"salvaged ":    {"used-before?"},
+		"used ":        {"used-before?"},
+		"Second-hand ": {"used-before?"},
+		"existing ":    nil,
+	} {
+		assert.Equal(t, want, told(t, with("drinking", word)), word)
+		assert.Empty(t, told(t, with("plants", word)), word)
+	}
+	two := oneRun("drinking", "used 1/2 x 6 in nipple, red brass, lead-free", "1/2 FIP coupling, red brass, lead-free", "used 1/2 x 6 in nipple, red brass, lead-free", spout)
+	assert.Equal(t, []string{"used-before?"}, told(t, two), "one look at the heap")
+}

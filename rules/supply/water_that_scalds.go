@@ -72,7 +72,7 @@ func judgeHeat(p *rules.Pass, part int, t plumb.Opt[unit.Temperature], hot, bath
 	if byHand && !bathing && p.Run.Household != plumb.No && !(t.Known && t.V > p.Temperature("most")) {
 		f.Level = rules.Note // one who knows the tap mixes it cooler
 	}
-	f.Remedy = fmt.Sprintf("Put a thermostatic mixing valve (ASSE 1017 or 1070) before it, set to %s or less, and let the water run on a thermometer before a hand.", limit.Both())
+	f.Remedy = fmt.Sprintf("Put a thermostatic mixing valve before it, set to %s or less, and let the water run on a thermometer before a hand.", limit.Both())
 	switch {
 	case t.Known && t.V > limit+0.01:
 		f.Message = fmt.Sprintf("water of %s comes to %s, %s; %s is the most", t.V.Both(), p.Name(part), where, limit.Both())
