@@ -53,9 +53,12 @@ func breakerUnderPressure() *rules.Rule {
 						how = "shuts by itself"
 					}
 					f.Message = fmt.Sprintf("%s stands under pressure: %s after it %s", breakerName(p, d), p.Name(s), how)
-					f.Remedy = fmt.Sprintf("Put the breaker after %s, one on each of its outlets, or take a device that may stand under "+
-						"pressure with a valve after it (%s). "+
-						"This kind may stand so for %s at most.", p.Name(s), p.Term("standing devices"), longest)
+					move := "Put the breaker after " + p.Name(s) + ", one on each of its outlets"
+					if builtIn(&p.Run.Parts[d]) { // it cannot be moved
+						move = "Take a tap without a breaker and put one after " + p.Name(s) + ", on each of its outlets; or do without " + p.Name(s)
+					}
+					f.Remedy = fmt.Sprintf("%s; or take a device that may stand under pressure with a valve after it (%s). "+
+						"This kind may stand so for %s at most.", move, p.Term("standing devices"), longest)
 					f.Related = []rules.Related{{Span: p.Run.Parts[s].Span, Text: "this " + how + " after it: " + p.Name(s)}}
 					p.Report(f)
 					continue
@@ -106,10 +109,15 @@ func breakerUnderPressure() *rules.Rule {
 	}
 }
 
+// builtIn reports whether a part's device is built into a tap or hydrant.
+func builtIn(p *plumb.Part) bool {
+	return p.Kind != nil && (p.Kind.Device == nil || p.Kind.Group == "tap")
+}
+
 // breakerName is the name of a device, or of the tap it is built into.
 func breakerName(p *rules.Pass, part int) string {
 	x := &p.Run.Parts[part]
-	if x.Kind != nil && x.Kind.Device == nil {
+	if builtIn(x) {
 		return "the breaker built into " + p.Name(part)
 	}
 	return p.Name(part)
