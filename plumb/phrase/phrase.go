@@ -156,6 +156,8 @@ type Reader struct {
 	having map[int32]*entry
 	// pexMarks are the standards whose bare number names a PEX end.
 	pexMarks map[*entry]string
+	// hoseMarks are the standards of devices that stand at a hose thread.
+	hoseMarks map[string]bool
 	// plated is the material the catalogue has for metal under a finish, -1.
 	plated int16
 }
@@ -169,6 +171,12 @@ func New(cat *catalogue.Catalogue) *Reader {
 		words: map[string]int32{}, spelled: []string{""}, first: []int32{0},
 		edges: map[uint64]int32{}, nodes: []*entry{nil}, more: []bool{false},
 		nameWith: map[int32][]int32{}, endOf: map[string]int16{}, inside: map[string]bool{}, having: map[int32]*entry{}, pexMarks: map[*entry]string{},
+		hoseMarks: map[string]bool{},
+	}
+	for _, d := range cat.Devices {
+		for _, s := range d.Standards {
+			r.hoseMarks[s] = r.hoseMarks[s] || d.HoseEnd
+		}
 	}
 	r.work.New = func() any { return new(state) }
 	r.slash, r.open, r.close = r.intern("/"), r.intern("("), r.intern(")")
@@ -597,7 +605,7 @@ func (r *Reader) info(k *plumb.Kind, matOf map[string]int16) kindInfo {
 	ki.street = has("street")
 	ki.basin = k.Has(plumb.Holds) && !k.Has(plumb.Supply)
 	ki.hole = len(k.Ends) == 2 && slices.Equal(k.Ends[0].Types, []string{"ANY"}) && k.Service&plumb.Waste != 0
-	ki.long = k.Has(plumb.PipeLike) || ki.nipple || ki.tailpiece || has("extension") || has("riser") || has("sleeve") || k.Has(plumb.Flexible)
+	ki.long = k.Has(plumb.PipeLike) || ki.nipple || ki.tailpiece || has("extension") || has("shower-arm") || has("riser") || has("sleeve") || k.Has(plumb.Flexible)
 	ki.tube = k.Has(plumb.PipeLike) && !ki.nipple
 	ki.usual = ki.long || has("nipple")
 	ki.larger = k.Turnable && len(k.Ends) == 2 && !ki.street && !ki.long && !ki.bush

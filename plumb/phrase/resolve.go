@@ -939,6 +939,22 @@ func (st *state) inside() {
 	}
 }
 
+// markedBreaker takes the standard of a hose tap's breaker on the tap itself (ASSE
+// 1019) for the breaker it must have inside to bear the mark.
+func (st *state) markedBreaker(k *kindInfo) {
+	p := &st.out.Part
+	if k.BuiltIn == nil || p.Breaker != plumb.Unknown {
+		return
+	}
+	for _, m := range p.Marks {
+		if st.r.hoseMarks[m] {
+			p.Breaker = plumb.Yes
+			st.note(st.whole(), m+" is the standard of taps with a breaker built in")
+			return
+		}
+	}
+}
+
 // facts notes what is not said.
 func (st *state) facts(k *kindInfo) {
 	p := &st.out.Part
@@ -963,6 +979,7 @@ func (st *state) facts(k *kindInfo) {
 	case !k.Has(plumb.Shuts) && p.Breaker == plumb.Yes:
 		p.Breaker = plumb.Unknown // the part is one; it has none
 	}
+	st.markedBreaker(k)
 	if p.Breaker != plumb.Unknown && k.BuiltIn == nil && k.Device == nil {
 		st.note(st.breakerAt, article(k.Title)+" has no vacuum breaker of its own to be asked about")
 		if p.Breaker == plumb.Yes {
@@ -971,7 +988,7 @@ func (st *state) facts(k *kindInfo) {
 		p.Breaker = plumb.Unknown
 	}
 	if p.Breaker == plumb.Yes && k.BuiltIn != nil {
-		p.Device = k.BuiltIn
+		p.Device = k.Inside(p.Ends)
 	}
 	if p.Breaker == plumb.No && k.Device != nil {
 		st.problem(st.breakerAt, article(k.Title)+" is one with a vacuum breaker", "leave this out, or name the plain kind", "")

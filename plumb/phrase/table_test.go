@@ -148,6 +148,11 @@ var good = []struct{ text, part string }{
 
 	// taps and valves
 	{`1/2 FIP hose bibb`, `hose-bibb; in 1/2 FIP, out 3/4 MHT; -`},
+	// the device inside goes by the thread of the outlet: EN 15096 on G threads
+	{`1/2 R x 3/4 MG hose bibb, brass, with vacuum breaker`, `hose-bibb; in 1/2 R, out 3/4 MG; brass; breaker yes; device hd`},
+	{`1/2 R x 3/4 MG frost-free tap, brass, with vacuum breaker`, `frost-free-sillcock; in 1/2 R, out 3/4 MG; brass; breaker yes; device hd`},
+	{`1/2 R plain bib tap, brass`, `plain-bib-tap; in 1/2 R, out - OPEN; brass`},
+	{`22 mm COMP x 3/4 MG tank connector, brass`, `tank-fitting; in 22 mm COMP, out 3/4 MG; brass`},
 	{`1/2 MIP hose bib with vacuum breaker`, `hose-bibb; in 1/2 MIP, out 3/4 MHT; -; breaker yes; device hcvb`},
 	{`1/2 MIP x 3/4 MHT sillcock, anti-siphon`, `anti-siphon-sillcock; in 1/2 MIP, out 3/4 MHT; -; breaker yes; device wall-hydrant-vb`},
 	{`3/4 FIP x 3/4 MHT hose bibb without vacuum breaker, chrome`, `hose-bibb; in 3/4 FIP, out 3/4 MHT; plated; breaker no; chrome`},

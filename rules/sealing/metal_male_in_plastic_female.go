@@ -33,6 +33,9 @@ func metalMaleInPlasticFemale() *rules.Rule {
 				found.Message = fmt.Sprintf("the thread of %s is %s and is driven into that of %s, which is %s",
 					p.End(male), m.Title, p.End(female), f.Title)
 				found.Remedy = "Turn the joint's genders round, plastic male into metal female, or take a female end in metal or with a metal band."
+				if p.Run.Parts[male.Part].Service|p.Run.Parts[female.Part].Service == plumb.Waste {
+					found.Level = rules.Note // no pressure finds the crack
+				}
 				p.Report(found)
 			}
 		},

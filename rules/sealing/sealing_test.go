@@ -310,3 +310,12 @@ func TestDrainJointsAndPrimer(t *testing.T) {
 	assert.NotContains(t, notChecked("primer, PVC cement"), "whether primer goes on")
 	assert.NotContains(t, strings.Join(check(t, drain("PVC cement")).NotChecked, "\n"), "whether primer goes on", "drains are exempt")
 }
+
+// A brass nipple in a plastic adapter of a drain has no pressure behind it.
+func TestMetalInPlasticDrainIsANote(t *testing.T) {
+	found := check(t, "usual seal: PTFE tape\ndrains:\n  d:\n    parts:\n      - bowl = basin, 1-1/2 FIP outlet\n"+
+		"      - 1-1/2 close nipple, brass\n      - 1-1/2 FIP x HUB DWV adapter, PVC\n    empties into: can\n").Findings
+	require.Len(t, found, 1)
+	assert.Equal(t, "metal-male-in-plastic-female", found[0].Rule)
+	assert.Equal(t, rules.Note, found[0].Level)
+}
