@@ -73,7 +73,7 @@ func (p *Pass) Names(parts []int) string {
 // End is how to call an end in a message: "wye.left (3/4 MHT)".
 func (p *Pass) End(e plumb.EndRef) string { return p.Facts.EndName(e) }
 
-// Length, Duration, Pressure, Temperature and Fraction read a figure of the rule. The
+// Length, Duration, Pressure, Temperature, Fraction and Count read a figure of the rule. The
 // profile's loader has made sure that every figure a rule declares is there.
 func (p *Pass) Length(name string) unit.Length     { return unit.Length(p.set.Params[name].Value) }
 func (p *Pass) Duration(name string) unit.Duration { return unit.Duration(p.set.Params[name].Value) }
@@ -82,3 +82,6 @@ func (p *Pass) Temperature(name string) unit.Temperature {
 	return unit.Temperature(p.set.Params[name].Value)
 }
 func (p *Pass) Fraction(name string) float64 { return p.set.Params[name].Value }
+
+// Count reads a figure that is a bare number.
+func (p *Pass) Count(name string) float64 { return p.set.Params[name].Value }

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"path"
 	"slices"
+	"strconv"
 	"strings"
 
 	"tapwright/plumb"
@@ -212,6 +213,8 @@ func (k ParamKind) parse(text string) (float64, error) {
 	case TemperatureParam:
 		v, err := unit.ParseTemperature(text)
 		return float64(v), err
+	case CountParam:
+		return strconv.ParseFloat(text, 64)
 	case FractionParam:
 		var v float64
 		if _, err := fmt.Sscanf(text, "%g %%", &v); err != nil {

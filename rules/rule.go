@@ -55,6 +55,7 @@ const (
 	PressureParam
 	FractionParam // a share, written in per cent
 	TemperatureParam
+	CountParam // a bare number
 )
 
 // Finding is what a rule says about a run.

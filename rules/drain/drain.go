@@ -41,6 +41,7 @@ func Rules() []*rules.Rule {
 		cleanoutMissing(),
 		drainAirGap(),
 		indirectWasteUntrapped(),
+		drainCarriesTooMuch(),
 		drainPipeTooShallow(),
 		wasteToStormDrain(),
 		kitchenWasteToGround(),

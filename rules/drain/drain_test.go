@@ -107,7 +107,7 @@ func TestRuns(t *testing.T) {
 			"4 ft 1-1/2 PVC DWV pipe / straight down"), []string{"air-admittance-valve-?"}},
 		{"a run of water over a bare basin", washing("drinking") + waste("empties into: can", bowl), nil},
 		{"a drain that joins another", waste("empties into: building drain; vent: 3 ft after the trap", bowl, tail, trap, adapter, coup, pipe, "wye = 1-1/2 DWV wye, PVC", "6 ft 1-1/2 PVC DWV pipe / 1/4 in per ft") +
-			line("second", "vent: 2 ft after the trap; to: wye.branch", "b2 = basin, 1-1/2 outlet", tail, "t2 = 1-1/2 SJ x 1-1/2 TUB P-trap", adapter, coup, pipe), nil},
+			line("second", "vent: 2 ft after the trap; to: wye.branch", "b2 = basin, 1-1/2 outlet", tail, "t2 = 1-1/2 SJ x 1-1/2 TUB P-trap", adapter, coup, pipe), []string{"drain-carries-too-much"}},
 
 		// Traps.
 		{"no trap into the sewer", waste(into, bowl, tail, adapter, coup, pipe), []string{"trap-missing!"}},
@@ -164,7 +164,7 @@ func TestRuns(t *testing.T) {
 		{"a 3 in quarter bend into the flat", waste("vent: 3 ft after the trap; "+into, "fd = 3 floor drain, PVC", "3 HUB P-trap, PVC", "5 ft 3 PVC DWV pipe / 1/8 in per ft", "3 quarter bend, PVC", "5 ft 3 PVC DWV pipe / 1/8 in per ft"), []string{"drain-fitting-turned!"}},
 		{"a small quarter bend in a fixture's own drain", waste(sewer, bowl, tail, trap, adapter, coup, pipe, "1-1/2 quarter bend, PVC", pipe), nil},
 		{"a small quarter bend that carries two basins", waste(sewer, bowl, tail, trap, adapter, coup, pipe, "wye = 1-1/2 DWV wye, PVC", pipe, "1-1/2 quarter bend, PVC", pipe) +
-			line("second", "vent: 2 ft after the trap; to: wye.branch", "b2 = basin, 1-1/2 outlet", tail, "1-1/2 SJ x 1-1/2 TUB P-trap", adapter, coup, pipe), []string{"drain-fitting-turned!"}},
+			line("second", "vent: 2 ft after the trap; to: wye.branch", "b2 = basin, 1-1/2 outlet", tail, "1-1/2 SJ x 1-1/2 TUB P-trap", adapter, coup, pipe), []string{"drain-carries-too-much", "drain-fitting-turned!"}},
 		{"a water-pipe elbow", waste(sewer, bowl, tail, trap, adapter, coup, pipe, "1-1/2 S elbow, PVC", pipe), []string{"pressure-fitting-in-drain"}},
 		{"two slip joints behind the trap", waste(sewer, bowl, tail, trap, "1-1/2 SJ x 1-1/2 TUB drain tube, 12 in / 1/4 in per ft", adapter, coup, pipe), []string{"slip-joint-after-trap"}},
 		{"120 ft without a cleanout", waste(sewer, bowl, tail, trap, adapter, coup, "60 ft 1-1/2 PVC DWV pipe / 1/4 in per ft", coup, "60 ft 1-1/2 PVC DWV pipe / 1/4 in per ft"), []string{"cleanout-missing"}},
@@ -374,6 +374,49 @@ func TestDrainPipeTooShallow(t *testing.T) {
 			var got []string
 			for _, id := range told(t, c.text) {
 				if strings.HasPrefix(id, shallow) {
+					got = append(got, id)
+				}
+			}
+			assert.Equal(t, c.want, strings.Join(got, " "))
+		})
+	}
+}
+
+// IPC Tables 709.2 and 710.1(2): a trap of 1-1/2 in loads a drain with 2 units,
+// a flat pipe of 1-1/2 in carries 3, one of 2 in 6.
+func TestDrainCarriesTooMuch(t *testing.T) {
+	const full = "drain-carries-too-much"
+	branch := func(i int) string {
+		return line(fmt.Sprintf("b%d", i), fmt.Sprintf("vent: 2 ft after the trap; to: meet%d.branch", i), fmt.Sprintf("bowl%d = basin, 16 x 12 x 6 in, 1-1/2 outlet", i),
+			tail, "1-1/2 SJ x 1-1/2 TUB P-trap", adapter, coup, "2 ft 1-1/2 PVC DWV pipe / 1/4 in per ft")
+	}
+	drains := func(bowls int, size, fall, into string) string {
+		parts := []string{bowl, tail, trap, adapter, coup, "2 ft 1-1/2 PVC DWV pipe / 1/4 in per ft"}
+		if size != "1-1/2" {
+			parts = append(parts, "1-1/2 x "+size+" HUB drain reducer, PVC", "1 ft "+size+" PVC DWV pipe / 1/4 in per ft")
+		}
+		text := ""
+		for i := 1; i < bowls; i++ {
+			parts = append(parts, fmt.Sprintf("meet%d = %s x %s x 1-1/2 DWV wye, PVC", i, size, size), "3 ft "+size+" PVC DWV pipe / "+fall)
+			text += branch(i)
+		}
+		return waste("vent: 2 ft after the trap; empties into: "+into, parts...) + text
+	}
+	for _, c := range []struct{ name, text, want string }{
+		{"one bowl", drains(1, "1-1/2", "1/4 in per ft", "building drain"), ""},
+		{"two bowls on 1-1/2 in", drains(2, "1-1/2", "1/4 in per ft", "building drain"), full},
+		{"two bowls on 2 in", drains(2, "2", "1/4 in per ft", "building drain"), ""},
+		{"three bowls on 2 in", drains(3, "2", "1/4 in per ft", "building drain"), ""},
+		{"four bowls on 2 in", drains(4, "2", "1/4 in per ft", "building drain"), full},
+		{"four bowls on 3 in", drains(4, "3", "1/4 in per ft", "building drain"), ""},
+		{"two bowls on a pipe straight down", drains(2, "1-1/2", "straight down", "building drain"), ""},
+		{"two bowls into a can", drains(2, "1-1/2", "1/4 in per ft", "can"), full + "-"},
+		{"two bowls on one trap are one load", waste(sewer, "bowl = double sink, 1-1/2 outlets", "continuous waste, 1-1/2", trap, adapter, coup, pipe), ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			var got []string
+			for _, id := range told(t, c.text) {
+				if strings.HasPrefix(id, full) {
 					got = append(got, id)
 				}
 			}

@@ -30,8 +30,8 @@ func trapTooSmall() *rules.Rule {
 		ID:    "trap-too-small",
 		Title: "the trap is as wide as its basin asks for",
 		Why:   "What is washed off dishes and food clogs a narrow trap within weeks.",
-		Limits: "A basin's use is read from the runs that empty into it. How much several basins together ask for is not worked " +
-			"out here.",
+		Limits: "A basin's use is read from the runs that empty into it. How much several basins together ask for is for " +
+			"drain-carries-too-much.",
 		Params: []rules.Param{
 			{Name: "least", What: "the smallest trap of any basin", Kind: rules.LengthParam},
 			{Name: "kitchen", What: "the smallest trap where food or dishes are washed", Kind: rules.LengthParam},

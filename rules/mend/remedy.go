@@ -235,6 +235,7 @@ var remedies = []remedy{
 		does: "puts a P-trap of the outlet's size under the basin",
 		not:  "the pipe may be made shorter as well, which is for you to lay out",
 		mend: putTrap},
+	{rule: "drain-carries-too-much", not: sizes},
 	{rule: "drain-pipe-too-shallow", not: drainage},
 	{rule: "waste-to-storm-drain", not: "where the waste may go is for local law and for you to say"},
 	{rule: "kitchen-waste-to-ground", not: "where the waste may go is for local law and for you to say"},
