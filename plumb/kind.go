@@ -106,11 +106,27 @@ type Kind struct {
 	// BuiltIn is the backflow device that some makes of the kind have inside
 	// and others have not (hose bibbs); nil where that does not occur.
 	BuiltIn *Device
+	// BuiltInG is the one that makes with a G thread on their outlet have, where
+	// that is another.
+	BuiltInG *Device
 	// Listed: is the kind as such made for drinking water? No for ordinary
 	// hose, gas cocks, DWV; Unknown where it depends on the make.
 	Listed  Tri
 	Cites   []Cite // where the record comes from
 	Typical bool   // generic, typical: no publication describes it
+}
+
+// Inside is the device that a part of the kind with these ends may have inside,
+// nil if none has.
+func (k *Kind) Inside(ends []End) *Device {
+	if k.BuiltInG != nil {
+		for i := range ends {
+			if e := &ends[i]; e.Outlet && e.Kind != nil && e.Kind.Family == "iso228" {
+				return k.BuiltInG
+			}
+		}
+	}
+	return k.BuiltIn
 }
 
 // Has reports whether the kind has every one of the traits.

@@ -26,6 +26,7 @@
 //     listed: no                 made for drinking water (depends on the make)
 //     device: avb                the backflow device it is (none)
 //     builtin: hcvb              the one some makes have inside (none)
+//     builtin g: hd              the one that makes with a G thread have (the same)
 //     cites: [{work: ASSE 1001, where: scope, memory: yes}]
 //     typical: yes               instead of cites: generic, no publication
 //

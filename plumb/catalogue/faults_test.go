@@ -104,6 +104,7 @@ func TestLintSeesFaults(t *testing.T) {
 		{"kinds/tap.yaml", "    sizes: [1/2, 3/4, 1]\n    materials: [\"@brass\", pvc", "    materials: [\"@brass\", pvc", "kind hose-bibb: has no sizes"},
 		{"kinds/tap.yaml", "    traits: [shuts]\n", "    traits: [shuts]\n    turnable: yes\n", "kind hose-bibb: is turnable, though it has a direction"},
 		{"kinds/tap.yaml", "    device: wall-hydrant-vb", "    device: wall-hydrant-vb\n    builtin: hcvb", "kind anti-siphon-sillcock: is a device and may have one inside as well"},
+		{"kinds/tap.yaml", "    builtin: hcvb\n    builtin g: hd\n", "    builtin g: hd\n", "kind hose-bibb: has another device inside with a G thread, but none"},
 		{"kinds/backflow.yaml", "    traits: [one-way]\n", "", "kind hose-vacuum-breaker: is a backflow device but not one-way"},
 		{"kinds/hose-goods.yaml", "{name: out, types: [OPEN], outlet: yes}", "{name: out, types: [OPEN]}", "kind nozzle: is held in the hand but has no outlet"},
 		{"kinds/pipe.yaml", "    materials: [black-steel, steel]\n    listed: no", "    materials: [black-steel, steel]", "kind black-pipe: is for gas but not said"},

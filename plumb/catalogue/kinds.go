@@ -47,7 +47,7 @@ func (l *loader) kinds(root *yamldoc.Node) {
 
 func (l *loader) kind(n *yamldoc.Node) *plumb.Kind {
 	f := l.w.Map(n, "a kind", "id", "title", "names", "about", "service", "traits", "ends", "repeat", "turnable",
-		"layouts", "sizes", "materials", "listed", "device", "builtin", "cites", "typical")
+		"layouts", "sizes", "materials", "listed", "device", "builtin", "builtin g", "cites", "typical")
 	k := &plumb.Kind{
 		Names:     l.w.Texts(l.w.Need(f, "the kind", "names"), "names"),
 		Service:   l.bits(f.Get("service"), "service"),
@@ -68,6 +68,7 @@ func (l *loader) kind(n *yamldoc.Node) *plumb.Kind {
 	}
 	k.Device = l.cat.Device(l.ref(f.Get("device"), "device", l.deviceIDs()))
 	k.BuiltIn = l.cat.Device(l.ref(f.Get("builtin"), "builtin", l.deviceIDs()))
+	k.BuiltInG = l.cat.Device(l.ref(f.Get("builtin g"), "builtin g", l.deviceIDs()))
 	l.roles(k, f.Get("ends"))
 	for _, item := range l.w.List(f.Get("layouts"), "layouts") {
 		l.layout(k, item)

@@ -229,6 +229,9 @@ func (l *linter) kindTraits(k *plumb.Kind) {
 	if k.Device != nil && k.BuiltIn != nil {
 		l.say("is a device and may have one inside as well")
 	}
+	if k.BuiltInG != nil && (k.BuiltIn == nil || k.BuiltInG == k.BuiltIn) {
+		l.say("has another device inside with a G thread, but none or the same without")
+	}
 	if k.Device != nil && !k.Device.AirGap && !k.Has(plumb.OneWay) {
 		l.say("is a backflow device but not one-way")
 	}

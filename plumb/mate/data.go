@@ -35,6 +35,9 @@ type pair struct {
 	fit   plumb.Fit // when they do
 	maybe string    // why it cannot be said whether they do
 	ask   *question
+	// metric is set where what cannot be said in inches can be in millimetres: both
+	// ends are then named by the tube's outside.
+	metric bool
 	// reduce is what helps when only the sizes differ.
 	reduce string
 	// byCement are the fits of solvent joints by plastic; insert is the fit

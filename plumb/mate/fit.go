@@ -142,12 +142,26 @@ func (t *Table) judge(x, y seen) answer {
 			return d
 		}
 	}
+	if p.metric && t.isMetric(x) && t.isMetric(y) {
+		if !t.agree(sameOD, x, y) {
+			d.verdict, d.why = plumb.No, sizesDiffer
+			return d
+		}
+		t.materials(&d)
+		return d
+	}
 	if p.maybe != "" {
 		d.why = notPublished
 		return d
 	}
 	t.materials(&d)
 	return d
+}
+
+// isMetric reports whether an end is named in millimetres.
+func (t *Table) isMetric(s seen) bool {
+	_, ok := s.size.MM()
+	return ok
 }
 
 // agree compares the sizes of two ends that could go together.

@@ -198,13 +198,13 @@ func (t *Table) at(a, b int) int {
 }
 
 func (t *Table) readPair(l *loader, item *yamldoc.Node, joints map[string]*joint) {
-	f := l.Map(item, "a pair", "ends", "joint", "size", "tight by", "seals", "if", "unknown", "ask", "reduce", "cites")
+	f := l.Map(item, "a pair", "ends", "joint", "size", "tight by", "seals", "if", "unknown", "metric", "ask", "reduce", "cites")
 	a, b, ok := t.two(l, f)
 	if !ok || b < 0 {
 		return
 	}
 	p := &pair{a: a, b: b, flip: a > b, maybe: l.Text(f, "unknown"), ask: l.question(f.Get("ask")),
-		cond: l.Text(f, "if"), reduce: l.Text(f, "reduce")}
+		cond: l.Text(f, "if"), reduce: l.Text(f, "reduce"), metric: l.Yes(f, "metric")}
 	word, _ := l.OneOf(l.Need(f, "a pair", "size"), "size", "same", "od", "any")
 	p.rel = map[string]relation{"same": sameSize, "od": sameOD, "any": anySize}[word]
 	name := l.NeedText(f, "a pair", "joint")
@@ -252,6 +252,9 @@ func (t *Table) readPair(l *loader, item *yamldoc.Node, joints map[string]*joint
 		l.Failf(item, "%s and %s are paired twice", t.ends[a].kind.ID, t.ends[b].kind.ID)
 	}
 	t.pairs[t.at(a, b)] = p
+	if p.metric && (p.rel != anySize || p.maybe == "" || p.reduce == "") {
+		l.Failf(item, "metric is for ends of any size of which nothing can be said in inches, with a remedy where the sizes differ")
+	}
 	if p.rel != anySize && p.reduce == "" && t.reducer(a, b, true) == "" {
 		l.Failf(item, "nothing says what helps when the sizes of %s and %s differ", t.ends[a].kind.ID, t.ends[b].kind.ID)
 	}

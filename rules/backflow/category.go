@@ -121,7 +121,7 @@ func (g *guards) stands(part, category int, perhaps bool) bool {
 	x := &g.p.Run.Parts[part]
 	d := x.Device
 	if perhaps && mayProtect(x) {
-		d = x.Kind.BuiltIn
+		d = x.Kind.Inside(x.Ends)
 	}
 	if d == nil || d.Stands(category, true) {
 		return d != nil

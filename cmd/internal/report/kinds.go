@@ -99,8 +99,9 @@ type Kind struct {
 	Materials []Material `json:"materials"`
 	Listed    string     `json:"listed"` // for drinking water: yes, no, unknown
 	Device    *Device    `json:"device"`
-	BuiltIn   *Device    `json:"builtIn"` // some makes have it inside
-	Typical   bool       `json:"typical"` // no publication describes it
+	BuiltIn   *Device    `json:"builtIn"`  // some makes have it inside
+	BuiltInG  *Device    `json:"builtInG"` // those with a G thread on the outlet, where it is another
+	Typical   bool       `json:"typical"`  // no publication describes it
 	Sources   []Source   `json:"sources"`
 }
 
@@ -163,7 +164,7 @@ func KindOf(tool Tool, cat *catalogue.Catalogue, k *plumb.Kind) *Kind {
 		Head: Head{Schema, tool}, KindRef: KindRef{k.ID, k.Title}, Names: words(k.Names), Chapter: k.Group, About: k.About,
 		Service: []string{}, Does: []string{}, Turnable: k.Turnable, Ends: []KindEnd{}, Repeat: k.Repeat, Layouts: []Layout{},
 		Sizes: []string{}, Materials: []Material{}, Listed: answer(k.Listed),
-		Device: device(k.Device), BuiltIn: device(k.BuiltIn), Typical: k.Typical, Sources: sources(k.Cites),
+		Device: device(k.Device), BuiltIn: device(k.BuiltIn), BuiltInG: device(k.BuiltInG), Typical: k.Typical, Sources: sources(k.Cites),
 	}
 	for _, s := range services {
 		if k.Service&s.is != 0 {
@@ -240,6 +241,7 @@ func (k *Kind) text(p *page) {
 	p.column("drinking water", w, "listed for it: "+byMake(k.Listed))
 	k.Device.text(p, "protects", w)
 	k.BuiltIn.text(p, "some have in", w)
+	k.BuiltInG.text(p, "with G thread", w)
 	if k.Turnable {
 		p.column("direction", w, "none, either end may come first")
 	}
