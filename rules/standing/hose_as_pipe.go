@@ -31,7 +31,7 @@ func hoseAsPipe() *rules.Rule {
 				f := p.AtPart(i)
 				f.Parts = append(f.Parts, to)
 				f.Message = fmt.Sprintf("%s leads to %s, which is a fixed part, as if it were pipe", p.Name(i), p.Name(to))
-				f.Remedy = "Lead the water there in pipe, or say `winter: taken off` at the hose if it is taken up after use."
+				f.Remedy = "Lead the water there in pipe, or say `winter: taken off` at the hose if it is taken up after use, whatever the climate."
 				f.Related = []rules.Related{{Span: p.Run.Parts[to].Span, Text: "it leads to this: " + p.Name(to)}}
 				if p.Run.Outdoor == plumb.No {
 					f.Level = rules.Error // a burst floods the building
