@@ -597,6 +597,11 @@ func TestHeightsThatDisagree(t *testing.T) {
 		return run("- 1/2 C x 1/2 C ball valve, brass\n- 1 ft 1/2 copper tube\n- part: spout = 1/2 C spout, copper\n  height: "+height) +
 			"\n    empties into: bowl\n    gap: " + gap + bowl
 	}
+	fall := func(rim, under, gap string) string {
+		return "drains:\n  d:\n    parts:\n      - part: bowl = basin, 16 x 12 x 6 in, 1-1/2 outlet\n        rim: " + rim +
+			"\n      - 1-1/2 tailpiece, 4 in\n    empties into: sink\n    gap: " + gap +
+			"\n  e:\n    parts:\n      - part: sink = floor sink, 12 x 12 x 6 in, 2 outlet\n        rim: " + under + "\n    empties into: building drain\n"
+	}
 	for _, c := range []struct {
 		name, text string
 		want       []string
@@ -618,6 +623,11 @@ func TestHeightsThatDisagree(t *testing.T) {
 		{"two branches of one tee", run("- 1/2 C ball valve, brass\n- split = 1/2 C tee, copper\n- 1 ft 1/2 copper tube\n- part: 1/2 C spout, copper\n  height: 9 ft") +
 			"\n  two:\n    from: split.branch\n    parts:\n      - 1 ft 1/2 copper tube\n      - part: 1/2 C spout, copper\n        height: 1 ft\n", []string{no}},
 		{"one wrong among three is one mistake", line("12 in", "- 1 ft 1/2 copper tube\n- part: mid = 1/2 C coupling, copper\n  height: 20 ft\n- 1 ft 1/2 copper tube", "36 in"), []string{no}},
+
+		{"a bowl above what it empties into", fall("36 in", "12 in", "2 in"), nil},
+		{"a bowl too low for what it empties into", fall("18 in", "16 in", "2 in"), []string{no}},
+		{"a bowl too low, its depth not reckoned", fall("14 in", "16 in", "above the rim"), []string{no}},
+		{"waste may end below the rim", fall("18 in", "16 in", "below the rim"), nil},
 
 		{"the gap is what the heights say", into("44 in", "8 in"), nil},
 		{"a smaller gap is judged, and let be", into("44 in", "4 in"), nil},

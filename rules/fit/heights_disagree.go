@@ -26,6 +26,7 @@ func heightsDisagree() *rules.Rule {
 		Check: func(p *rules.Pass) {
 			risesTooFar(p)
 			gapsAgainstRims(p)
+			wasteUphill(p)
 			heightsAlongPipes(p)
 		},
 	}
@@ -91,6 +92,36 @@ func gapsAgainstRims(p *rules.Pass) {
 		default:
 			continue
 		}
+		p.Report(f)
+	}
+}
+
+// wasteUphill holds the outlet of a basin against the rim of what its drain falls
+// into.
+func wasteUphill(p *rules.Pass) {
+	for i := range p.Run.Lines {
+		ln := &p.Run.Lines[i]
+		if ln.Service&plumb.Waste == 0 || ln.Into != plumb.IntoBasin || len(ln.Parts) == 0 || ln.Gap.BelowRim || ln.Gap.UnderWater {
+			continue
+		}
+		bowl, under := &p.Run.Parts[ln.Parts[0]], &p.Run.Parts[ln.Basin]
+		if !bowl.Kind.Has(plumb.Holds) || !bowl.Rim.Known || !under.Rim.Known {
+			continue
+		}
+		outlet, end := bowl.Rim.V-bowl.Inside[2], under.Rim.V
+		if ln.Gap.Height.Known {
+			end += ln.Gap.Height.V
+		}
+		if end <= outlet+p.Length("slack") {
+			continue
+		}
+		f := p.AtPart(bowl.Index)
+		f.Level = rules.Warning
+		f.Parts = append(f.Parts, under.Index)
+		f.Message = fmt.Sprintf("the outlet of %s is %s high, and its waste is to leave above the rim of %s, at %s: it would have to run uphill",
+			p.Name(bowl.Index), outlet.Both(), p.Name(under.Index), end.Both())
+		f.Remedy = "Set the basin higher or what it empties into lower; measure both rims from the same ground."
+		f.Related = []rules.Related{{Span: under.Span, Text: "it empties into " + p.Name(under.Index)}}
 		p.Report(f)
 	}
 }

@@ -18,8 +18,10 @@ func usedBefore() *rules.Rule {
 			"is not known. What is called existing stands where it stood.",
 		Check: func(p *rules.Pass) {
 			asked := map[int]bool{} // by line
+			fresh := false
 			for i := range p.Run.Parts {
 				x := &p.Run.Parts[i]
+				fresh = fresh || readable(x) && !x.Existing && x.Kind.Has(plumb.PipeLike) && p.Facts.ForPeople(i) == plumb.Yes
 				if !readable(x) || x.Existing || p.Facts.ForPeople(i) == plumb.No || asked[x.Line] || !calledUsed(x) {
 					continue
 				}
@@ -37,6 +39,9 @@ func usedBefore() *rules.Rule {
 					},
 				}}
 				p.Report(f)
+			}
+			if fresh {
+				p.Skip("that new pipe for people is flushed before use, and disinfected where more than one household drinks from it")
 			}
 		},
 	}
