@@ -361,7 +361,11 @@ func (d *desk) repairsOf(p *page, target int) (found []repair, why string) {
 			edits := compose(p.text, t.edits, step)
 			c, edits, ok := d.try(p, edits)
 			title := g.title
-			if t.title != "" {
+			switch {
+			case t.title == "":
+			case slices.Contains(strings.Split(t.title, "; "), title): // the same at another joint
+				title = t.title
+			default:
 				title = t.title + "; " + title
 			}
 			switch {

@@ -419,3 +419,16 @@ func FuzzMend(f *testing.F) {
 		}
 	})
 }
+
+// One correction that takes the same step at several joints says it once.
+func TestACorrectionSaysAStepOnce(t *testing.T) {
+	p := plan(t, "sources: {street: {water: drinking}}\nruns:\n  r:\n    from: street\n    for: drinking\n    parts:\n"+
+		"      - existing 1/2 MIP x 1/2 C adapter, copper\n      - joint: pipe dope\n      - 1/2 FIP ball valve, brass, lead-free\n"+
+		"      - joint: pipe dope\n      - 1/2 MIP one-inlet faucet, brass, lead-free, NSF 61\n    empties into: can\n    gap: 3 in\n", mend.Options{})
+	require.NotEmpty(t, p.Fixes)
+	for _, f := range p.Fixes {
+		steps := strings.Split(f.Title, "; ")
+		slices.Sort(steps)
+		assert.Equal(t, len(steps), len(slices.Compact(steps)), f.Title)
+	}
+}
