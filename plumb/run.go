@@ -211,11 +211,22 @@ const (
 	WellWater
 	RainWater
 	ReclaimedWater
+	StoredWater // stands in an open tank that is filled through a gap
 )
 
 func (w WaterKind) String() string {
-	return [...]string{"water of unknown kind", "drinking water", "well water", "rain water", "reclaimed water"}[w]
+	return [...]string{"water of unknown kind", "drinking water", "well water", "rain water", "reclaimed water", "stored water"}[w]
 }
+
+// NotForPeople reports whether a kind of water is not for people to drink or wash
+// in, and need not be kept from backflow either. Water of unknown kind may be.
+func (w WaterKind) NotForPeople() bool {
+	return w == RainWater || w == ReclaimedWater || w == StoredWater
+}
+
+// InTank reports whether a kind of water stands in an open tank, so that its
+// level makes the pressure.
+func (w WaterKind) InTank() bool { return w == RainWater || w == StoredWater }
 
 // Source is where water comes from.
 type Source struct {
@@ -245,10 +256,11 @@ const (
 	IntoStormDrain
 	IntoBuildingDrain
 	IntoSeptic
+	IntoTank // an open one that is filled
 )
 
 func (r Receiver) String() string {
-	return [...]string{"", "basin", "can", "pool", "trough", "ground", "soakaway", "storm drain", "building drain", "septic"}[r]
+	return [...]string{"", "basin", "can", "pool", "trough", "ground", "soakaway", "storm drain", "building drain", "septic", "tank"}[r]
 }
 
 // Gap is where an outlet stands against the rim of what it empties into.

@@ -98,11 +98,11 @@ func (f *Facts) Passing(stops func(part int) bool) topo.Reach {
 	return f.Fed
 }
 
-// Protected is water that must be kept from backflow: all but rain water and
-// reclaimed water; a private well is somebody's drinking water too, and water
-// of unknown kind may be.
+// Protected is water that must be kept from backflow: all but rain water,
+// reclaimed water and what stands in a tank; a private well is somebody's drinking
+// water too, and water of unknown kind may be.
 func Protected(w plumb.WaterKind) bool {
-	return w != plumb.RainWater && w != plumb.ReclaimedWater
+	return !w.NotForPeople()
 }
 
 // nameParts gives each part a name for sentences. Of several unnamed parts of

@@ -113,7 +113,7 @@ func fluids(w *yamldoc.Walk, n *yamldoc.Node) (rows []Fluid) {
 		}
 		for _, word := range w.Texts(f.Get("into"), "receivers") {
 			into := plumb.IntoBasin
-			for into < plumb.IntoSeptic && into.String() != word {
+			for into < plumb.IntoTank && into.String() != word {
 				into++
 			}
 			if into.String() != word {

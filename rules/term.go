@@ -26,6 +26,7 @@ var Terms = []string{
 	"hose marks",       // after a comma: how a hose with its ends is fit for drinking water
 	"potable sealants", // sealants for drinking water
 	"sealant marks",    // after "the tin says"
+	"test",             // a test before covering as the file writes it
 	"solder",           // solder without lead, by its standard
 }
 

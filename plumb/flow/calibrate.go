@@ -181,7 +181,7 @@ func (c *calibrator) supplyOf(f *feed) supplyState {
 			out.Known = "the middle of " + keptText(s) + ", as stated"
 		}
 		out.staticIn = in.add("pressure of "+s.Name, lo, mid, hi)
-	case s.Level.Known || s.Water == plumb.RainWater:
+	case s.Level.Known || s.Water.InTank():
 		level := d.level
 		out.Known = "level, as stated"
 		if s.Level.Known {
@@ -210,7 +210,7 @@ func (c *calibrator) supplyOf(f *feed) supplyState {
 			Least: unit.Pressure(d.static.least).Both(), Most: unit.Pressure(d.static.most).Both(), input: out.staticIn,
 		})
 	}
-	if len(out.tests) == 0 && !kept && !s.Level.Known && s.Water != plumb.RainWater {
+	if len(out.tests) == 0 && !kept && !s.Level.Known && !s.Water.InTank() {
 		out.upIn = in.add("loss of the unseen pipe from "+s.Name, d.upstream.least, d.upstream.usual, d.upstream.most)
 		at := " at " + d.upstreamFlow.US()
 		c.assume(Assumption{

@@ -180,7 +180,7 @@ func (b *build) winter(n *yamldoc.Node) plumb.Winter {
 	return plumb.WinterUnsaid
 }
 
-var waterWords = []string{"drinking", "well", "rain", "reclaimed", "unknown"}
+var waterWords = []string{"drinking", "well", "rain", "reclaimed", "stored", "unknown"}
 
 func (b *build) sources(n *yamldoc.Node) {
 	if n == nil {
@@ -200,6 +200,8 @@ func (b *build) sources(n *yamldoc.Node) {
 				s.Water = plumb.RainWater
 			case "reclaimed":
 				s.Water = plumb.ReclaimedWater
+			case "stored":
+				s.Water = plumb.StoredWater
 			}
 			s.KeptAt = b.keptAt(f.Get("kept at"))
 			s.Level = quantity(b, f.Get("level"), "the water level", unit.ParseLength)

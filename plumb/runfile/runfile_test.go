@@ -309,6 +309,20 @@ func TestWhereAJointLies(t *testing.T) {
 	}
 }
 
+func TestWater(t *testing.T) {
+	for word, want := range map[string]plumb.WaterKind{
+		"drinking": plumb.DrinkingWater, "well": plumb.WellWater, "rain": plumb.RainWater, "reclaimed": plumb.ReclaimedWater,
+		"stored": plumb.StoredWater, "unknown": plumb.WaterUnknown,
+	} {
+		run := good(t, strings.Replace(chainOf("garden hose"), "drinking", word, 1)+"    empties into: tank\n")
+		assert.Equal(t, want, run.Sources[0].Water, word)
+		assert.Equal(t, plumb.IntoTank, run.Lines[0].Into)
+	}
+	assert.Equal(t, "stored water", plumb.StoredWater.String())
+	assert.True(t, plumb.StoredWater.NotForPeople())
+	assert.False(t, plumb.WaterUnknown.NotForPeople(), "it may be drinking water")
+}
+
 func TestSettings(t *testing.T) {
 	for setting, want := range map[string][3]plumb.Tri{ // outdoor, freezes, household
 		"outdoor, freezes, shared":    {plumb.Yes, plumb.Yes, plumb.No},

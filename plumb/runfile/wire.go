@@ -420,7 +420,7 @@ func worse(a, z plumb.Place) plumb.Place {
 
 var receivers = []plumb.Receiver{
 	plumb.IntoCan, plumb.IntoPool, plumb.IntoTrough, plumb.OntoGround, plumb.IntoSoakaway,
-	plumb.IntoStormDrain, plumb.IntoBuildingDrain, plumb.IntoSeptic,
+	plumb.IntoStormDrain, plumb.IntoBuildingDrain, plumb.IntoSeptic, plumb.IntoTank,
 }
 
 // receiver reads what a line empties into.

@@ -16,7 +16,7 @@ func secondSourceJoined() *rules.Rule {
 			"A shut valve or a check between them is no separation.",
 		Limits: "A source that is not in the file is not seen; a hose that is carried from one to the other is not either.",
 		Check: func(p *rules.Pass) {
-			kinds := []plumb.WaterKind{plumb.RainWater, plumb.ReclaimedWater, plumb.WellWater, plumb.WaterUnknown}
+			kinds := []plumb.WaterKind{plumb.RainWater, plumb.ReclaimedWater, plumb.StoredWater, plumb.WellWater, plumb.WaterUnknown}
 			said := map[[2]int]bool{}
 			for _, kind := range kinds {
 				from := p.Facts.Sources(func(w plumb.WaterKind) bool { return w == kind })

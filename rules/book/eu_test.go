@@ -17,7 +17,7 @@ const euroProfile = "eu-model"
 
 // euro is a run from the street in European parts.
 func euro(keys string, parts ...string) string {
-	return "sources:\n  street: {water: drinking}\n  butt: {water: rain}\nusual seal: PTFE tape, potable\nrules: {follow: eu-model}\n" +
+	return "sources:\n  street: {water: drinking}\n  butt: {water: rain}\n  cistern: {water: stored, level: 2 m}\nusual seal: PTFE tape, potable\nrules: {follow: eu-model}\n" +
 		"runs:\n  r:\n    from: street\n    for: plants\n    parts:\n      - " + strings.Join(parts, "\n      - ") + "\n" + keys
 }
 
@@ -44,25 +44,26 @@ func heard(res *rules.Result, level rules.Level) (ids []string) {
 // the published categories and specifications ask for.
 func TestEuropeanRuns(t *testing.T) {
 	const (
-		tube    = "existing 6 m 15 mm copper tube"
-		adapter = "15 mm COMP x 1/2 FG adapter, brass"
-		stop    = "part: stop = 15 mm COMP x 15 mm COMP ball valve, brass\n        between uses: shut"
-		tap     = "part: tap = 1/2 MG x 3/4 MG hose union bib tap, brass, no vacuum breaker\n        between uses: shut"
-		ed      = "15 mm ED double check valve, DZR brass"
-		ha      = "3/4 FG x 3/4 MG hose union backflow preventer, brass"
-		hb      = "3/4 FG x 3/4 MG HB anti-vacuum valve, brass"
-		hd      = "3/4 FG x 3/4 MG HD valve, brass"
-		ba      = "3/4 FG x 3/4 MG BA backflow preventer, brass"
-		db      = "3/4 FG x 3/4 MG DB pipe interrupter, brass"
-		ca      = "3/4 FG x 3/4 MG CA disconnector, brass"
-		ea      = "15 mm COMP x 15 mm COMP EA check valve, brass"
-		up      = "15 mm COMP x 3/4 MG adapter, brass"
-		down    = "3/4 FG x 1/2 FG coupling, brass"
-		barb    = "3/4 FG x 1/2 BARB adapter, brass"
-		pump    = "3/4 FG x 3/4 MG pump, brass"
-		hoseUS  = "10 m 5/8 garden hose"
-		spout   = "spout = 1/2 MG spout, brass"
-		weak    = "category-not-covered"
+		tube     = "existing 6 m 15 mm copper tube"
+		adapter  = "15 mm COMP x 1/2 FG adapter, brass"
+		stop     = "part: stop = 15 mm COMP x 15 mm COMP ball valve, brass\n        between uses: shut"
+		tap      = "part: tap = 1/2 MG x 3/4 MG hose union bib tap, brass, no vacuum breaker\n        between uses: shut"
+		ed       = "15 mm ED double check valve, DZR brass"
+		ha       = "3/4 FG x 3/4 MG hose union backflow preventer, brass"
+		hb       = "3/4 FG x 3/4 MG HB anti-vacuum valve, brass"
+		hd       = "3/4 FG x 3/4 MG HD valve, brass"
+		ba       = "3/4 FG x 3/4 MG BA backflow preventer, brass"
+		db       = "3/4 FG x 3/4 MG DB pipe interrupter, brass"
+		ca       = "3/4 FG x 3/4 MG CA disconnector, brass"
+		ea       = "15 mm COMP x 15 mm COMP EA check valve, brass"
+		up       = "15 mm COMP x 3/4 MG adapter, brass"
+		down     = "3/4 FG x 1/2 FG coupling, brass"
+		barb     = "3/4 FG x 1/2 BARB adapter, brass"
+		pump     = "3/4 FG x 3/4 MG pump, brass"
+		adapter2 = "existing 1/2 FG x 1/2 FG ball valve, brass"
+		hoseUS   = "10 m 5/8 garden hose"
+		spout    = "spout = 1/2 MG spout, brass"
+		weak     = "category-not-covered"
 	)
 	other := strings.Replace(tap, "tap =", "other =", 1)
 	hose := func(height string) string { return "part: 3 m 1/2 HOSE bulk hose\n        height: " + height }
@@ -150,6 +151,13 @@ func TestEuropeanRuns(t *testing.T) {
 		// look-alikes
 		{"R into FIP", euro(into("trough", "60 mm"), tube, stop, tube, "15 mm COMP x 1/2 FIP adapter, brass", "1/2 R spout, brass"), "look-alike-threads"},
 		{"garden hose thread on a G tap", euro("", tube, adapter, tap, "3/4 FHT x 3/4 MHT hose vacuum breaker, brass"), "category-not-covered look-alike-threads"},
+		// a tank that is filled through its gap and feeds the tap alone: category 5
+		{"a tank between", on("shared", euro("    empties into: tank\n    gap: 60 mm\n  plots:\n    from: cistern\n    for: plants\n    parts:\n      - "+adapter2+"\n      - "+tap+"\n",
+			tube, stop, tube, adapter, "1/2 MG float valve, brass")), ""},
+		{"a tank filled under its water", on("shared", euro("    empties into: tank\n    gap: under water\n  plots:\n    from: cistern\n    for: plants\n    parts:\n      - "+adapter2+"\n      - "+tap+"\n",
+			tube, stop, tube, adapter, "1/2 MG float valve, brass")), "air-gap-missing"},
+		{"a way round the tank", on("shared", euro("    empties into: tank\n    gap: 60 mm\n  plots:\n    from: cistern\n    for: plants\n    parts:\n      - existing 2 m 15 mm copper tube\n      - join = 15 mm COMP tee, brass\n      - existing 2 m 15 mm copper tube\n      - "+adapter+"\n      - "+tap+"\n  past:\n    from: tee.branch\n    for: plants\n    parts:\n      - existing 2 m 15 mm copper tube\n    to: join.branch\n",
+			tube, "tee = 15 mm COMP tee, brass", tube, stop, tube, adapter, "1/2 MG float valve, brass")), "hose-tap-unprotected second-source-joined"},
 		{"rain butt joined", euro("  two:\n    from: butt\n    for: plants\n    parts:\n      - existing 2 m 15 mm copper tube\n    to: tee.branch\n",
 			tube, "tee = 15 mm COMP tee, brass", tube, adapter, tap, ba), "second-source-joined"},
 	} {

@@ -60,7 +60,7 @@ func testBeforeCoveringTooWeak() *rules.Rule {
 				case !t.Pressure.Known || !t.Hold.Known:
 					f.Unknown = true
 					f.Message = "a test is written without " + missing(t)
-					f.Remedy = "Write both, as in tested: 75 psi for 15 min."
+					f.Remedy = "Write both, as in tested: " + p.Term("test") + "."
 					f.Ask = []plumb.Question{{
 						What: "at what pressure was it tested, and for how long?", How: "read the gauge and the clock when testing",
 						Answers: []plumb.Answer{

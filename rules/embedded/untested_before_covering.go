@@ -52,7 +52,7 @@ func untestedBeforeCovering() *rules.Rule {
 					}
 				}
 				f.Message = fmt.Sprintf("%s %s be covered %s, and no test is written", joints(p, g), will, j.Place.Medium.Where())
-				f.Remedy = "Test before covering and write it at one of the joints: tested: 75 psi for 15 min."
+				f.Remedy = "Test before covering and write it at one of the joints: tested: " + p.Term("test") + "."
 				f.Ask = []plumb.Question{{
 					What: "was the run tested under pressure while it could be seen?",
 					How:  "put a gauge on it, fill it with drinking water, shut it in, and read the gauge at the start and the end",

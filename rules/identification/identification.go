@@ -47,9 +47,8 @@ type other struct {
 // tanks is water from sources that give none to drink. Well water may be fit to
 // drink and is not counted.
 func tanks(p *rules.Pass) other {
-	notDrinking := func(w plumb.WaterKind) bool { return w == plumb.RainWater || w == plumb.ReclaimedWater }
 	return other{
-		reach: p.Facts.View.Walk(topo.Down, p.Facts.Sources(notDrinking), nil),
+		reach: p.Facts.View.Walk(topo.Down, p.Facts.Sources(plumb.WaterKind.NotForPeople), nil),
 		why: func(root int) string {
 			for i := range p.Run.Sources {
 				if s := &p.Run.Sources[i]; s.Part == root {

@@ -48,14 +48,14 @@ func sourceNotDrinking() *rules.Rule {
 				f := p.AtPart(s.Part)
 				f.Span, f.Related = s.Span, outlets[s.Part]
 				use := p.Facts.ForPeople(s.Part)
-				switch s.Water {
-				case plumb.RainWater, plumb.ReclaimedWater:
+				switch {
+				case s.Water.NotForPeople():
 					f.Message = fmt.Sprintf("%s gives %s, which is not for people", s.Name, s.Water)
 					if use == plumb.Unknown {
 						f.Message = fmt.Sprintf("%s gives %s", s.Name, s.Water)
 					}
 					f.Remedy = "Feed what people use from a source of drinking water, and label the rest."
-				case plumb.WellWater:
+				case s.Water == plumb.WellWater:
 					f.Unknown = true
 					f.Message = fmt.Sprintf("%s gives well water, and whether it is fit for people is not known", s.Name)
 					f.Remedy = "Have it tested by a laboratory for drinking water, yearly for germs and nitrate."

@@ -338,7 +338,7 @@ var outletThing = &thing{name: "outlet", facts: []*fact{
 			return list(uses, func(u plumb.Use) ref.Val { return word(string(u)) })
 		}},
 	{name: "into", ask: "where does the water of %s go?", typ: text, about: "where the water goes",
-		words: these("basin", "can", "pool", "trough", "ground", "soakaway", "storm drain", "building drain", "septic"),
+		words: these("basin", "can", "pool", "trough", "ground", "soakaway", "storm drain", "building drain", "septic", "tank"),
 		how:   "Write `empties into:` at the run.",
 		get: func(v *value) ref.Val {
 			if ln := v.line(); ln != nil {

@@ -3,7 +3,6 @@ package supply
 import (
 	"fmt"
 
-	"tapwright/plumb"
 	"tapwright/rules"
 )
 
@@ -56,7 +55,7 @@ func dripWithoutRegulator() *rules.Rule {
 func (z *zones) byGravity(zone int) bool {
 	for i := range z.run.Sources {
 		if s := &z.run.Sources[i]; s.Part == zone {
-			return s.Level.Known || s.Water == plumb.RainWater && !s.KeptAt.Known
+			return s.Level.Known || s.Water.InTank() && !s.KeptAt.Known
 		}
 	}
 	return false
