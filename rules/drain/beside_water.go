@@ -65,7 +65,7 @@ func waterPipeNearWaste() *rules.Rule {
 				f := p.AtPart(lowest)
 				f.Parts = append(f.Parts, soak)
 				f.Message = fmt.Sprintf("%s carries drinking water through the soil, and the waste goes into %s", p.Name(lowest), n.the(g))
-				f.Remedy = "Lead the water pipe round it, never through, under or over it; ask the health office how far round."
+				f.Remedy = "Keep the one clear of the other: no water pipe runs through, under or over it; ask the health office how far apart."
 				f.Related = []rules.Related{{Span: p.Run.Parts[soak].Span, Text: "the waste ends here"}}
 				p.Report(f)
 			}
