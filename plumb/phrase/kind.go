@@ -127,6 +127,10 @@ func (st *state) headNoun(hits []kindHit) []kindHit {
 		if i+1 < len(hits) {
 			n := hits[i+1]
 			if n.segment == h.segment && n.tok == h.tok+h.n {
+				if len(h.e.kinds) == 1 && len(n.e.kinds) > 1 && contains32(n.e.kinds, h.e.kinds[0]) {
+					hits[i+1].e = h.e // RPZ backflow preventer: of the several, that one
+					continue
+				}
 				if h.e.mat < 0 {
 					at := Range{h.from, h.to}
 					st.note(at, quote(st.text(at))+" is taken for what "+quote(st.s[n.from:n.to])+" is for")

@@ -635,6 +635,9 @@ func (st *state) lengths(k *kindInfo) *kindInfo {
 			continue
 		}
 		far := e.fig.unit == uFt || e.fig.unit == uYd || e.fig.unit == uCM || e.fig.unit == uM
+		if k != nil && k.long && e.hasEnd() && e.fig.unit == uIn && e.fig.value() > 6 {
+			far = true // 1-1/2 x 12 in slip joint extension: no end is as wide
+		}
 		if far || e.long {
 			v, _ := e.fig.length()
 			text := st.s[e.fig.from:e.fig.to]
