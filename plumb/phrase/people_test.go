@@ -340,6 +340,8 @@ var people = []struct{ text, part string }{
 	{`3/4 MIP x 3/4 MHT wall hydrant, bronze, ASSE 1019`, `wall-hydrant; in 3/4 MIP, out 3/4 MHT; bronze; breaker yes; device wall-hydrant-vb; mark ASSE 1019`},
 	{`1/2 x 6 in shower arm, chrome`, `shower-arm; in 1/2 MIP, out 1/2 MIP; plated; 152 mm; chrome`},
 	{`drinking faucet, 3/8 OD compression inlet`, `faucet; in 3/8 COMP, spout - OPEN; -`},
+	{`stainless hand wash sink 12 x 10 x 5 in`, `basin; outlet - STR; stainless; lead-free yes; inside 305 x 254 x 127 mm; "hand wash"`},
+	{`foot pedal hand wash valve 1/2 FIP`, `foot-valve-faucet; in 1/2 FIP, out 1/2 FIP; -; "hand wash"`},
 	{`RPZ backflow preventer 1 in. FIP`, `reduced-pressure-assembly; in 1 FIP, out 1 FIP; -; breaker yes; device rp`},
 	{`1-1/2 in. x 12 in. slip joint extension tube`, `drain-tube; in 1-1/2 SJ, out 1-1/2 TUB; -; 305 mm`},
 	{`sanitary yard hydrant 3/4 FIP, 4 ft bury`, `sanitary-yard-hydrant; in 3/4 FIP, out 3/4 MHT; -; breaker yes; device yard-hydrant-bp; 1219 mm; "bury"`},
