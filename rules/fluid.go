@@ -35,12 +35,13 @@ type FluidPlace uint8
 
 // The places.
 const (
-	FromHose  FluidPlace = iota + 1 // a hose thread, a loose hose, what is held in the hand
-	OnSoil                          // a hose that seeps, an opening in the soil or close above it
-	UseUnsaid                       // an outlet of which it is not said what its water is for
+	FromHose    FluidPlace = iota + 1 // a hose thread, a loose hose, what is held in the hand
+	OnSoil                            // a hose that seeps, an opening in the soil or close above it
+	UseUnsaid                         // an outlet of which it is not said what its water is for
+	OtherSupply                       // a supply of other water, joined to the drinking supply
 )
 
-var fluidPlaces = []string{"hose", "soil", "use not said"}
+var fluidPlaces = []string{"hose", "soil", "use not said", "other supply"}
 
 var uses = []plumb.Use{
 	plumb.Drinking, plumb.Cooking, plumb.WashingFood, plumb.WashingDishes, plumb.WashingHands, plumb.Bathing, plumb.Plants,

@@ -339,11 +339,12 @@ func (g *guards) says(l *lack) string {
 
 // against is what to do against a lack.
 func (g *guards) against(l *lack) string {
-	pushed := l.pressed >= 0
-	if l.device >= 0 {
-		pushed = pushed || g.pressed(l.device, g.p.Run.Parts[l.device].Device) >= 0
-	}
-	return fmt.Sprintf("against category %d stands %s", l.category, g.p.Against(l.category, pushed))
+	return fmt.Sprintf("against category %d stands %s", l.category, g.p.Against(l.category, g.pushed(l)))
+}
+
+// pushed reports whether what may come back may be pressed back too.
+func (g *guards) pushed(l *lack) bool {
+	return l.pressed >= 0 || l.device >= 0 && g.pressed(l.device, g.p.Run.Parts[l.device].Device) >= 0
 }
 
 // finding begins what is said of a lack: on the device that is too weak.
@@ -379,7 +380,7 @@ func (g *guards) report(l *lack) {
 	p := g.p
 	f := g.finding(l)
 	f.Message = g.says(l)
-	f.Remedy = "Put in what stands against it: " + g.against(l) + "."
+	f.Remedy = fmt.Sprintf("Put in what stands against category %d: %s.", l.category, p.Against(l.category, g.pushed(l)))
 	switch {
 	case l.maybe >= 0:
 		f.Unknown = true

@@ -134,14 +134,15 @@ func judgeGap(p *rules.Pass, o rules.Outlet) {
 		f.Message = fmt.Sprintf("it is not known how far %s ends above the rim of what it empties into", p.Name(o.End.Part))
 		f.Remedy = "Write `empties into:` and `gap:` for the run, or the outlet's `height:` and the basin's `rim:`."
 		f.Ask = []plumb.Question{{
-			What: "How far is the lowest edge of the outlet above the rim?",
-			How:  "Measure straight down from the outlet to the level at which the basin would run over.",
-			Answers: []plumb.Answer{
-				{If: byWall.Both() + " or more", Then: "the air gap protects it, near a wall too (" + opening + ")"},
-				{If: need.Both() + " or more", Then: "it does so away from walls"},
-				{If: "less, or under water", Then: "before it belongs " + guard},
-			},
+			What:    "How far is the lowest edge of the outlet above the rim?",
+			How:     "Measure straight down from the outlet to the level at which the basin would run over.",
+			Answers: []plumb.Answer{{If: byWall.Both() + " or more", Then: "the air gap protects it, near a wall too (" + opening + ")"}},
 		}}
+		answers := &f.Ask[0].Answers
+		if byWall != need {
+			*answers = append(*answers, plumb.Answer{If: need.Both() + " or more", Then: "it does so away from walls"})
+		}
+		*answers = append(*answers, plumb.Answer{If: "less, or under water", Then: "before it belongs " + guard})
 	}
 	p.Report(f)
 }

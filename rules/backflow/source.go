@@ -23,7 +23,7 @@ func secondSourceJoined() *rules.Rule {
 				if len(from) == 0 {
 					continue
 				}
-				parts := func(i int) bool { return standsPressure(&p.Run.Parts[i]) }
+				parts := parting(p)
 				r := p.Facts.View.Walk(topo.Either, from, parts)
 				if kind == plumb.WaterUnknown {
 					eachOther(p, r, parts, said)
@@ -43,6 +43,30 @@ func secondSourceJoined() *rules.Rule {
 				}
 			}
 		},
+	}
+}
+
+// otherSupply is what the profile says of a supply of other water, nil where it
+// knows no fluid categories.
+func otherSupply(p *rules.Pass) *rules.Fluid {
+	all := p.Fluids()
+	for i := range all {
+		if all[i].Where == rules.OtherSupply {
+			return &all[i]
+		}
+	}
+	return nil
+}
+
+// parting reports of a part whether it parts two supplies: it stands against harm
+// and pressure, or against the category of the other water where that is known.
+func parting(p *rules.Pass) func(part int) bool {
+	row := otherSupply(p)
+	return func(i int) bool {
+		if row != nil {
+			return p.Run.Parts[i].Device.Stands(row.Category(p.Run.Household), true)
+		}
+		return standsPressure(&p.Run.Parts[i])
 	}
 }
 
@@ -85,8 +109,15 @@ func report(p *rules.Pass, meet, one, other int) {
 		{Span: p.Run.Parts[one].Span, Text: fmt.Sprintf("one source: %s, %s", p.Name(one), water(one))},
 		{Span: p.Run.Parts[other].Span, Text: fmt.Sprintf("the other: %s, %s", p.Name(other), water(other))},
 	}
-	f.Remedy = "Part them: fill a tank through an air gap, or put " + p.Term("pressure assembly") + " where the local code allows it. " +
-		"A valve that is shut or a check valve does not part them."
+	guard := "an air gap or " + p.Term("pressure assembly")
+	f.Remedy = "Part them: fill a tank through an air gap, or put " + p.Term("pressure assembly") + " where the local code allows it. "
+	if row := otherSupply(p); row != nil {
+		category := row.Category(p.Run.Household)
+		guard = p.Against(category, true)
+		f.Remedy = fmt.Sprintf("Part them by what stands against category %d: %s. ", category, guard)
+		f.Cites = row.Cites
+	}
+	f.Remedy += "A valve that is shut or a check valve does not part them."
 	if water(one) == plumb.WaterUnknown || water(other) == plumb.WaterUnknown {
 		f.Unknown = true
 		f.Message = fmt.Sprintf("%s and %s are joined at %s, and it is not known what water they give", p.Name(one), p.Name(other), p.Name(meet))
@@ -95,7 +126,7 @@ func report(p *rules.Pass, meet, one, other int) {
 			How:  "Follow the pipes to where they come from; a well, a rain tank or a purple pipe is another supply.",
 			Answers: []plumb.Answer{
 				{If: "yes", Then: "write `water: drinking` for both under `sources`"},
-				{If: "no", Then: "write what each gives; they must be parted by an air gap or " + p.Term("pressure assembly")},
+				{If: "no", Then: "write what each gives; they must be parted by " + guard},
 			},
 		}}
 	} else {

@@ -158,6 +158,9 @@ func TestEuropeanRuns(t *testing.T) {
 			tube, stop, tube, adapter, "1/2 MG float valve, brass")), "air-gap-missing"},
 		{"a way round the tank", on("shared", euro("    empties into: tank\n    gap: 60 mm\n  plots:\n    from: cistern\n    for: plants\n    parts:\n      - existing 2 m 15 mm copper tube\n      - join = 15 mm COMP tee, brass\n      - existing 2 m 15 mm copper tube\n      - "+adapter+"\n      - "+tap+"\n  past:\n    from: tee.branch\n    for: plants\n    parts:\n      - existing 2 m 15 mm copper tube\n    to: join.branch\n",
 			tube, "tee = 15 mm COMP tee, brass", tube, stop, tube, adapter, "1/2 MG float valve, brass")), "hose-tap-unprotected second-source-joined"},
+		// rain water is category 5, BA stands against 4
+		{"rain butt joined behind BA", on("household", euro("  two:\n    from: butt\n    for: plants\n    parts:\n      - existing 2 m 15 mm copper tube\n      - "+up+"\n      - "+ba+"\n      - 3/4 FG x 15 mm COMP adapter, brass\n      - existing 2 m 15 mm copper tube\n    to: tee.branch\n",
+			tube, up, "3/4 FG x 3/4 MG BA backflow preventer, bronze", "3/4 FG x 15 mm COMP adapter, brass", tube, "tee = 15 mm COMP tee, brass", tube, adapter, tap)), "second-source-joined"},
 		{"rain butt joined", euro("  two:\n    from: butt\n    for: plants\n    parts:\n      - existing 2 m 15 mm copper tube\n    to: tee.branch\n",
 			tube, "tee = 15 mm COMP tee, brass", tube, adapter, tap, ba), "second-source-joined"},
 	} {
