@@ -35,6 +35,9 @@ func (p *Pass) Report(f Finding) {
 	p.found = append(p.found, f)
 }
 
+// Level is how bad the profile holds a breach of the rule to be.
+func (p *Pass) Level() Level { return p.set.Level }
+
 // AtPart begins a finding about a part.
 func (p *Pass) AtPart(part int) Finding { return Finding{Parts: []int{part}, Joint: -1} }
 
@@ -73,7 +76,7 @@ func (p *Pass) Names(parts []int) string {
 // End is how to call an end in a message: "wye.left (3/4 MHT)".
 func (p *Pass) End(e plumb.EndRef) string { return p.Facts.EndName(e) }
 
-// Length, Duration, Pressure, Temperature, Fraction and Count read a figure of the rule. The
+// Length, Duration, Pressure, Temperature, Fraction, Slope and Count read a figure of the rule. The
 // profile's loader has made sure that every figure a rule declares is there.
 func (p *Pass) Length(name string) unit.Length     { return unit.Length(p.set.Params[name].Value) }
 func (p *Pass) Duration(name string) unit.Duration { return unit.Duration(p.set.Params[name].Value) }
@@ -82,6 +85,7 @@ func (p *Pass) Temperature(name string) unit.Temperature {
 	return unit.Temperature(p.set.Params[name].Value)
 }
 func (p *Pass) Fraction(name string) float64 { return p.set.Params[name].Value }
+func (p *Pass) Slope(name string) unit.Slope { return unit.Slope(p.set.Params[name].Value) }
 
 // Count reads a figure that is a bare number.
 func (p *Pass) Count(name string) float64 { return p.set.Params[name].Value }

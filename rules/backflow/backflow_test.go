@@ -127,6 +127,40 @@ func TestOrderAndPlace(t *testing.T) {
 	}
 }
 
+// A valve after a breaker that stands on a hose thread: with the tap shut after each
+// use it is under pressure only if somebody forgets (ASSE 1011: 12 h), so that is a
+// warning; where it stands so anyway, and after a breaker in pipe, it is an error.
+func TestHowBadAValveAfterIs(t *testing.T) {
+	const (
+		shutOff = "3/4 FHT x 3/4 MHT hose shut-off, brass"
+		builtIn = "part: existing 3/4 C x 3/4 MHT hose bibb, brass, with vacuum breaker\n        between uses: "
+	)
+	for _, c := range []struct {
+		name, text string
+		want       rules.Level
+	}{
+		{"tap shut after use", chain("", tube, shutTap, hcvb, shutOff, hose), rules.Warning},
+		{"tap left open", chain("", tube, openTap, hcvb, shutOff, hose), rules.Error},
+		{"nobody said", chain("", tube, anyTap, hcvb, shutOff, hose), rules.Error},
+		{"a timer, tap said to be shut", chain("", tube, shutTap, hcvb, "hose timer", hose), rules.Error},
+		{"a valve and then a timer", chain("", tube, shutTap, hcvb, shutOff, "hose timer", hose), rules.Error},
+		{"built in, the tap itself shut", chain("", tube, builtIn+"shut", shutOff, hose), rules.Warning},
+		{"built in, the tap itself open", chain("", tube, builtIn+"open", shutOff, hose), rules.Error},
+		{"a breaker in pipe", chain("", tube, stop, nipple, "part: 3/4 FIP x 3/4 FIP atmospheric vacuum breaker, brass\n        height: 6 ft", nipple,
+			"3/4 FIP x 3/4 FIP ball valve, brass", nipple, "part: 3/4 FIP spout, brass\n        height: 3 ft") + "    empties into: trough\n    gap: 8 in\n", rules.Error},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			for _, f := range rulestest.Check(t, "run.yaml", c.text, book.All(), "").Findings {
+				if f.Rule == "breaker-under-pressure" {
+					assert.Equal(t, c.want, f.Level)
+					return
+				}
+			}
+			assert.Fail(t, "nothing is said")
+		})
+	}
+}
+
 // Any two waters that may not meet are found, whichever way the pipes run and
 // whatever valve or check stands between; a reduced pressure assembly or an air
 // gap parts them.

@@ -21,17 +21,20 @@ func breakerUnderPressure() *rules.Rule {
 			if len(weak) == 0 {
 				return
 			}
-			var hard, hand []int
+			var acting, hard, hand []int
 			for i := range p.Run.Parts {
 				x := &p.Run.Parts[i]
 				switch {
 				case x.Service != plumb.Water:
 				case x.Kind.Has(plumb.HandHeld) && x.Kind.Has(plumb.Shuts):
 					hand = append(hand, i)
-				case x.Kind.HasAny(plumb.Shuts | plumb.SelfActing):
+				case x.Kind.Has(plumb.SelfActing):
+					acting = append(acting, i)
+				case x.Kind.Has(plumb.Shuts):
 					hard = append(hard, i)
 				}
 			}
+			toActing := p.Facts.View.Walk(topo.Up, acting, nil)
 			toHard := p.Facts.View.Walk(topo.Up, hard, nil)
 			toHand := p.Facts.View.Walk(topo.Up, hand, nil)
 			next := leaving(p.Run)
@@ -45,38 +48,18 @@ func breakerUnderPressure() *rules.Rule {
 			}
 			longest := p.Duration("longest-standing").Both()
 			for _, d := range weak {
+				stands := standing(p, d)
+				if s := after(toActing, d); s >= 0 {
+					underValve(p, d, s, "shuts by itself", plumb.Unknown)
+					continue
+				}
 				if s := after(toHard, d); s >= 0 {
-					f := p.AtPart(d)
-					f.Parts = append(f.Parts, s)
-					how := "can be shut"
-					if p.Run.Parts[s].Kind.Has(plumb.SelfActing) {
-						how = "shuts by itself"
-					}
-					f.Message = fmt.Sprintf("%s stands under pressure: %s after it %s", breakerName(p, d), p.Name(s), how)
-					move := "Put the breaker after " + p.Name(s) + ", one on each of its outlets"
-					if builtIn(&p.Run.Parts[d]) { // it cannot be moved
-						move = "Take a tap without a breaker and put one after " + p.Name(s) + ", on each of its outlets; or do without " + p.Name(s)
-					}
-					f.Remedy = fmt.Sprintf("%s; or take a device that may stand under pressure with a valve after it (%s). "+
-						"This kind may stand so for %s at most.", move, p.Term("standing devices"), longest)
-					f.Related = []rules.Related{{Span: p.Run.Parts[s].Span, Text: "this " + how + " after it: " + p.Name(s)}}
-					p.Report(f)
+					underValve(p, d, s, "can be shut", stands)
 					continue
 				}
 				s := after(toHand, d)
 				if s < 0 {
 					continue
-				}
-				stands := p.Facts.Pressed(d)
-				if p.Run.Parts[d].Kind.Has(plumb.Shuts) { // a tap with its breaker behind its own valve
-					switch p.Run.Parts[d].Between {
-					case plumb.LeftShut:
-						stands = plumb.No
-					case plumb.BetweenUnsaid:
-						if stands == plumb.Yes {
-							stands = plumb.Unknown
-						}
-					}
 				}
 				if stands == plumb.No {
 					continue
@@ -107,6 +90,49 @@ func breakerUnderPressure() *rules.Rule {
 			}
 		},
 	}
+}
+
+// underValve reports a breaker with a valve after it. One on a hose thread whose tap
+// is shut after each use stands under pressure only while somebody is there, if
+// nobody forgets: that is a warning.
+func underValve(p *rules.Pass, device, valve int, how string, stands plumb.Tri) {
+	x := &p.Run.Parts[device]
+	longest := p.Duration("longest-standing").Both()
+	f := p.AtPart(device)
+	f.Parts = append(f.Parts, valve)
+	f.Related = []rules.Related{{Span: p.Run.Parts[valve].Span, Text: "this " + how + " after it: " + p.Name(valve)}}
+	move := "Put the breaker after " + p.Name(valve) + ", one on each of its outlets"
+	if builtIn(x) { // it cannot be moved
+		move = "Take a tap without a breaker and put one after " + p.Name(valve) + ", on each of its outlets; or do without " + p.Name(valve)
+	}
+	if x.Device.HoseEnd && stands == plumb.No {
+		f.Level = min(p.Level(), rules.Warning)
+		f.Message = fmt.Sprintf("%s stands under pressure when %s after it is shut and somebody forgets to shut the tap", breakerName(p, device), p.Name(valve))
+		f.Remedy = fmt.Sprintf("%s. Where it stays, the tap must be shut each time, within %s; some codes allow no valve after it at all.", move, longest)
+		p.Report(f)
+		return
+	}
+	f.Message = fmt.Sprintf("%s stands under pressure: %s after it %s", breakerName(p, device), p.Name(valve), how)
+	f.Remedy = fmt.Sprintf("%s; or take a device that may stand under pressure with a valve after it (%s). "+
+		"This kind may stand so for %s at most.", move, p.Term("standing devices"), longest)
+	p.Report(f)
+}
+
+// standing tells whether a device stands under pressure between uses, as far as
+// valves before it decide: its own, of a tap that has it behind its valve, too.
+func standing(p *rules.Pass, device int) plumb.Tri {
+	stands := p.Facts.Pressed(device)
+	if x := &p.Run.Parts[device]; x.Kind.Has(plumb.Shuts) && x.Device.Testable != plumb.Yes {
+		switch x.Between {
+		case plumb.LeftShut:
+			return plumb.No
+		case plumb.BetweenUnsaid:
+			if stands == plumb.Yes {
+				return plumb.Unknown
+			}
+		}
+	}
+	return stands
 }
 
 // builtIn reports whether a part's device is built into a tap or hydrant.
