@@ -215,6 +215,9 @@ func (k ParamKind) parse(text string) (float64, error) {
 		return float64(v), err
 	case CountParam:
 		return strconv.ParseFloat(text, 64)
+	case SlopeParam:
+		v, err := unit.ParseSlope(text)
+		return float64(v), err
 	case FractionParam:
 		var v float64
 		if _, err := fmt.Sscanf(text, "%g %%", &v); err != nil {

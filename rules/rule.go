@@ -56,6 +56,7 @@ const (
 	FractionParam // a share, written in per cent
 	TemperatureParam
 	CountParam // a bare number
+	SlopeParam // a fall: 1/4 in per ft, 18 mm per m, 1:40
 )
 
 // Finding is what a rule says about a run.

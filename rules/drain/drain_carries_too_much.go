@@ -20,13 +20,11 @@ func countParams(prefix, what string, steps []step) (out []rules.Param) {
 
 // countBySize picks the figure of a size from those of a rule.
 func countBySize(p *rules.Pass, s unit.Size, prefix string, steps []step) (float64, bool) {
-	v, ok := inches(s)
-	for _, st := range steps {
-		if ok && v <= st.upTo*nearly {
-			return p.Count(prefix + st.name), true
-		}
+	name, ok := stepOf(s, steps)
+	if !ok {
+		return 0, false
 	}
-	return 0, false
+	return p.Count(prefix + name), true
 }
 
 func drainCarriesTooMuch() *rules.Rule {

@@ -19,9 +19,9 @@ func drainFall() *rules.Rule {
 		Limits: "Each pipe's fall is taken as uniform. Fittings, nipples, hoses and the short tubes before a trap are not asked about; of " +
 			"pipes that stand already only what is written is judged.",
 		Params: []rules.Param{
-			{Name: "to-2-1/2", What: "least fall in each foot of pipe up to 2-1/2 in", Kind: rules.LengthParam},
-			{Name: "to-6", What: "least fall in each foot of pipe from 3 in to 6 in", Kind: rules.LengthParam},
-			{Name: "to-12", What: "least fall in each foot of pipe of 8 in and more", Kind: rules.LengthParam},
+			{Name: "to-2-1/2", What: "least fall of pipe up to 2-1/2 in (65 mm)", Kind: rules.SlopeParam},
+			{Name: "to-6", What: "least fall of pipe from 3 in to 6 in (75 mm to 160 mm)", Kind: rules.SlopeParam},
+			{Name: "to-12", What: "least fall of pipe of 8 in (200 mm) and more", Kind: rules.SlopeParam},
 		},
 		Check: func(p *rules.Pass) {
 			n, ok := netOf(p)
@@ -57,8 +57,8 @@ func drainFall() *rules.Rule {
 				f.Level = g.ease()
 				f.Unknown = true
 				least := ""
-				if v, ok := bySize(p, n.size(unsaid[0]), "to-", fallSizes); ok {
-					least = ": at least " + perFoot(v).Both()
+				if st, ok := stepOf(n.size(unsaid[0]), fallSizes); ok {
+					least = ": at least " + p.Slope("to-"+st).Both()
 				}
 				f.Message = fmt.Sprintf("it is not said how %s falls", n.count(unsaid))
 				f.Remedy = "Write `fall:` at each pipe of the drain " + ln.Name + ": a slope, or straight down."
@@ -80,33 +80,35 @@ func drainFall() *rules.Rule {
 	}
 }
 
-// perFoot is the slope of a fall in each foot.
-func perFoot(fall unit.Length) unit.Slope { return unit.Slope(fall / unit.Foot) }
-
 // tooFlat reports a pipe that rises, lies level or falls too little.
 func tooFlat(p *rules.Pass, n *net, x int) {
 	y := &p.Run.Parts[x]
 	g := n.goalOf(n.last[x])
-	least, sized := bySize(p, n.size(x), "to-", fallSizes)
+	st, sized := stepOf(n.size(x), fallSizes)
 	f := p.AtPart(x)
 	f.Level = g.ease()
 	f.Remedy = "Lay it anew with a steady fall towards its end."
+	least := unit.Slope(0)
 	if sized {
-		f.Remedy = fmt.Sprintf("Lay it anew with a steady fall of at least %s.", perFoot(least).Both())
+		least = p.Slope("to-" + st)
+		f.Remedy = fmt.Sprintf("Lay it anew with a steady fall of at least %s.", least.Both())
 	}
 	s, figure := slope(y)
 	switch {
 	case y.Fall.V.Word == "uphill" || figure && s < 0:
-		if f.Level == rules.Note {
-			f.Level = rules.Warning // water stands in it for good
+		switch f.Level { // water stands in it for good, whatever fall is asked for
+		case 0:
+			f.Level = rules.Error
+		case rules.Note:
+			f.Level = rules.Warning
 		}
 		f.Message = fmt.Sprintf("%s runs uphill: water stands in it", p.Name(x))
 	case !figure:
 		return
 	case s == 0:
 		f.Message = fmt.Sprintf("%s lies level: what the water carries settles in it", p.Name(x))
-	case sized && s < perFoot(least)*0.999:
-		f.Message = fmt.Sprintf("%s falls %s; %s is the least for %s", p.Name(x), s.Both(), perFoot(least).Both(), sizeText(n.size(x)))
+	case sized && s < least*0.999:
+		f.Message = fmt.Sprintf("%s falls %s; %s is the least for %s", p.Name(x), s.Both(), least.Both(), sizeText(n.size(x)))
 	default:
 		return
 	}

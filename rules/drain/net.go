@@ -376,16 +376,22 @@ func (v vent) related() []rules.Related {
 
 // bySize picks the figure of a trap or pipe size from those of a rule.
 func bySize(p *rules.Pass, s unit.Size, prefix string, steps []step) (unit.Length, bool) {
-	v, ok := inches(s)
+	name, ok := stepOf(s, steps)
 	if !ok {
 		return 0, false
 	}
+	return p.Length(prefix + name), true
+}
+
+// stepOf names the line of a table by size that a size falls in.
+func stepOf(s unit.Size, steps []step) (name string, ok bool) {
+	v, ok := inches(s)
 	for _, st := range steps {
-		if v <= st.upTo*nearly {
-			return p.Length(prefix + st.name), true
+		if ok && v <= st.upTo*nearly {
+			return st.name, true
 		}
 	}
-	return 0, false
+	return "", false
 }
 
 // step is one line of a table by size; the name says the size.
@@ -394,8 +400,9 @@ type step struct {
 	name string
 }
 
-// nearly lets metric tube count as the inch size it stands for (40 mm, 1-1/2).
-const nearly = 1.07
+// nearly lets metric tube count as the inch size it stands for: it goes by its
+// outside (40 mm or 41 for 1-1/2, 82 for 3, 110 for 4).
+const nearly = 1.09
 
 // trapSizes are the sizes that have a figure of their own.
 var trapSizes = []step{{1.25, "1-1/4"}, {1.5, "1-1/2"}, {2, "2"}, {3, "3"}, {4, "4"}}
