@@ -151,6 +151,8 @@ var good = []struct{ text, part string }{
 	// the device inside goes by the thread of the outlet: EN 15096 on G threads
 	{`1/2 R x 3/4 MG hose bibb, brass, with vacuum breaker`, `hose-bibb; in 1/2 R, out 3/4 MG; brass; breaker yes; device hd`},
 	{`1/2 R x 3/4 MG frost-free tap, brass, with vacuum breaker`, `frost-free-sillcock; in 1/2 R, out 3/4 MG; brass; breaker yes; device hd`},
+	{`1/2 R x 3/4 MG hose union bib tap with double check valve, brass`, `double-check-bib-tap; in 1/2 R, out 3/4 MG; brass; breaker yes; device huk1`},
+	{`1/2 R x 3/4 MG hose union bib tap, brass, with HD`, `bib-tap; in 1/2 R, out 3/4 MG; brass; breaker yes; device hd`},
 	{`1/2 R plain bib tap, brass`, `plain-bib-tap; in 1/2 R, out - OPEN; brass`},
 	{`22 mm COMP x 3/4 MG tank connector, brass`, `tank-fitting; in 22 mm COMP, out 3/4 MG; brass`},
 	{`1/2 MIP hose bib with vacuum breaker`, `hose-bibb; in 1/2 MIP, out 3/4 MHT; -; breaker yes; device hcvb`},

@@ -101,6 +101,8 @@ func TestEuropeanRuns(t *testing.T) {
 			tube, ea, tube, "tee = 15 mm COMP tee, brass", tube, adapter, tap)), weak},
 		{"tap not looked into behind a weak check", on("household", euro("", tube, ea, tube, adapter, "1/2 MG x 3/4 MG hose union bib tap, brass")), weak + "?"},
 		{"the same on shared ground: what may be inside does not do either", on("shared", euro("", tube, ea, tube, adapter, "1/2 MG x 3/4 MG hose union bib tap, brass")), weak},
+		{"two checks built in, at home", on("household", euro("", tube, adapter, "part: 1/2 MG x 3/4 MG hose union bib tap with double check valve, brass\n        between uses: shut")), ""},
+		{"two checks built in, on shared ground", on("shared", euro("", tube, adapter, "part: 1/2 MG x 3/4 MG hose union bib tap with double check valve, brass\n        between uses: shut")), weak},
 		{"an air inlet built in, at home", on("household", euro("", tube, adapter, "part: 1/2 MG x 3/4 MG hose union bib tap, brass, with vacuum breaker\n        between uses: shut")), ""},
 		{"an air inlet built in, on shared ground", on("shared", euro("", tube, adapter, "part: 1/2 MG x 3/4 MG hose union bib tap, brass, with vacuum breaker\n        between uses: shut")), weak},
 		{"an American breaker is of no family", on("household", euro("", "existing 3 m 3/4 type L copper tube", "part: 3/4 C x 3/4 MHT hose bibb, brass, no vacuum breaker\n        between uses: shut", "3/4 FHT x 3/4 MHT hose vacuum breaker, brass")), weak},
