@@ -75,6 +75,8 @@ type guards struct {
 	highest []int // the highest part with a stated height at or after each
 	raising []int // something that can push water at or after each, -1
 	reaches map[reachKey]topo.Reach
+	lasts   map[int]*lastOn  // category → the last device on a way
+	maybes  map[int]*firstOn // category → the first tap on a way that may have a device inside
 }
 
 type reachKey struct {
@@ -83,7 +85,7 @@ type reachKey struct {
 }
 
 func newGuards(p *rules.Pass) *guards {
-	g := &guards{p: p, next: leaving(p.Run), reaches: map[reachKey]topo.Reach{}}
+	g := &guards{p: p, next: leaving(p.Run), reaches: map[reachKey]topo.Reach{}, lasts: map[int]*lastOn{}, maybes: map[int]*firstOn{}}
 	g.highest, _ = heightsBelow(p)
 	var raisers []int
 	for i := range p.Run.Parts {
@@ -147,6 +149,17 @@ func (g *guards) covered(c *comesBack, category int, perhaps bool) bool {
 	return category <= 1 || !g.reach(category, perhaps).Part(c.part) || !c.adds && g.stands(c.part, category, perhaps)
 }
 
+// maybe finds the first tap on a way that may have a device inside.
+func (g *guards) maybe(category int) *firstOn {
+	f := g.maybes[category]
+	if f == nil {
+		f = &firstOn{run: g.p.Run, reach: g.reach(category, false), memo: map[int]int{},
+			has: func(part, _ int) bool { return mayProtect(&g.p.Run.Parts[part]) }}
+		g.maybes[category] = f
+	}
+	return f
+}
+
 // device is the one nearest before what may come back, -1 if there is none.
 func (g *guards) device(c *comesBack, category int) int {
 	r := g.reach(category, false)
@@ -154,7 +167,12 @@ func (g *guards) device(c *comesBack, category int) int {
 	if c.adds {
 		at, _ = r.Before(at)
 	}
-	return lastDevice(g.p, r, at)
+	last := g.lasts[category]
+	if last == nil {
+		last = lastDevices(g.p, r)
+		g.lasts[category] = last
+	}
+	return last.of(at)
 }
 
 // wets reports whether a part lets water out where no rim is: a sprinkler, a hose
@@ -298,9 +316,7 @@ func (g *guards) judge(c *comesBack) *lack {
 		}
 	}
 	if !l.ground && g.covered(c, category, true) {
-		first := &firstOn{run: g.p.Run, reach: g.reach(category, false), memo: map[int]int{},
-			has: func(part, _ int) bool { return mayProtect(&g.p.Run.Parts[part]) }}
-		l.maybe = first.on(c.part)
+		l.maybe = g.maybe(category).on(c.part)
 	}
 	return l
 }
@@ -360,12 +376,18 @@ func (g *guards) finding(l *lack) rules.Finding {
 		f.Parts = append(f.Parts, l.pressed)
 		f.Related = append(f.Related, rules.Related{Span: p.Run.Parts[l.pressed].Span, Text: "this presses back: " + p.Name(l.pressed)})
 	}
-	for n, part := range l.others {
-		if slices.Contains(f.Parts, part) {
+	named := map[int]bool{}
+	for _, part := range f.Parts {
+		named[part] = true
+	}
+	told := 0
+	for _, part := range l.others {
+		if named[part] {
 			continue
 		}
+		named[part] = true
 		f.Parts = append(f.Parts, part)
-		if n < 5 {
+		if told++; told <= 5 {
 			f.Related = append(f.Related, rules.Related{Span: p.Run.Parts[part].Span, Text: "and from here: " + p.Name(part)})
 		}
 	}

@@ -9,15 +9,37 @@ import (
 	"tapwright/rules"
 )
 
-// lastDevice finds the device nearest before a part on the way a walk took,
-// the part itself included; -1 if there is none.
-func lastDevice(p *rules.Pass, r topo.Reach, part int) int {
-	for at := part; at >= 0; at, _ = r.Before(at) {
-		if protects(&p.Run.Parts[at]) {
-			return at
+// lastOn finds, for any part that a walk reached, the device nearest before it on
+// the way the walk took, the part itself included. It looks at each part once.
+type lastOn struct {
+	run   *plumb.Run
+	reach topo.Reach
+	memo  map[int]int // part → the device, -1 if there is none
+}
+
+func lastDevices(p *rules.Pass, r topo.Reach) *lastOn {
+	return &lastOn{run: p.Run, reach: r, memo: map[int]int{}}
+}
+
+// of gives the device, -1 if there is none.
+func (l *lastOn) of(part int) int {
+	var way []int
+	device := -1
+	for at := part; at >= 0; at, _ = l.reach.Before(at) {
+		if m, ok := l.memo[at]; ok {
+			device = m
+			break
+		}
+		way = append(way, at)
+		if protects(&l.run.Parts[at]) {
+			device = at
+			break
 		}
 	}
-	return -1
+	for _, at := range way {
+		l.memo[at] = device
+	}
+	return device
 }
 
 func deviceTooWeak() *rules.Rule {
@@ -34,6 +56,7 @@ func deviceTooWeak() *rules.Rule {
 			bare := reach(p, protects)
 			weak := reach(p, func(x *plumb.Part) bool { return standsHigh(x) || mayProtect(x) })
 			heads := hoseHeads(p, weak)
+			last := lastDevices(p, weak)
 			said := map[int]bool{}
 			for _, o := range p.Facts.Outlets {
 				part := o.End.Part
@@ -44,7 +67,7 @@ func deviceTooWeak() *rules.Rule {
 				if heads.on(part) < 0 && !o.Loose {
 					continue // a fixed outlet: its air gap is looked at
 				}
-				d := lastDevice(p, weak, part)
+				d := last.of(part)
 				if d < 0 || said[d] {
 					continue
 				}
@@ -113,11 +136,12 @@ func pumpBehindSiphonageDevice() *rules.Rule {
 			}
 			bare := reach(p, protects)
 			low := reach(p, standsPressure)
+			last := lastDevices(p, low)
 			for _, i := range pushing {
 				if !low.Part(i) || bare.Part(i) {
 					continue
 				}
-				d := lastDevice(p, low, i)
+				d := last.of(i)
 				if d < 0 || d == i || p.Run.Parts[d].Device.BackPressure == plumb.AnyBackPressure {
 					continue // a device for low hazard that bears pressure: device-too-weak looks at it
 				}
