@@ -116,6 +116,7 @@ func TestEuropeanRuns(t *testing.T) {
 		{"seep hose behind BA", on("household", euro("", tube, stop, tube, up, ba, down, tap, "3/4 FG x 3/4 MHT adapter, brass", "1/2 soaker hose")), ""},
 		{"sprinkler clear of the soil", on("household", euro("", tube, ed, tube, adapter, tap, "3/4 FG x 3/4 MHT adapter, brass", "part: 3/4 FHT sprinkler, brass\n        height: 200 mm")), ""},
 		{"sprinkler close to the soil", on("household", euro("", tube, ed, tube, adapter, tap, "3/4 FG x 3/4 MHT adapter, brass", "part: 3/4 FHT sprinkler, brass\n        height: 100 mm")), weak},
+		{"sprinkler, nobody says how high", on("household", euro("", tube, ed, tube, adapter, tap, "3/4 FG x 3/4 MHT adapter, brass", "3/4 FHT sprinkler, brass")), weak},
 		// what is added: Schedule 1 (weed killer 4, hypochlorite 3), B28 (household fertiliser by hand 3)
 		{"weed killer behind ED", on("household", euro("", tube, ed, tube, adapter, tap, "3/4 FG x 3/4 MHT adapter, brass", "part: 3/4 FHT hose end sprayer, brass\n        adds: weed killer")), weak},
 		{"weed killer behind BA", on("household", euro("", tube, stop, tube, up, ba, down, tap, "3/4 FG x 3/4 MHT adapter, brass", "part: 3/4 FHT hose end sprayer, brass\n        adds: weed killer")), ""},
@@ -123,6 +124,10 @@ func TestEuropeanRuns(t *testing.T) {
 		{"fertiliser injected behind ED", on("household", euro("", tube, ed, tube, adapter, tap, "3/4 FG x 3/4 MHT adapter, brass", "part: 3/4 FHT x 3/4 MHT injector, brass\n        adds: fertiliser", hoseUS)), weak},
 		{"something nobody knows behind BA", on("household", euro("", tube, stop, tube, up, ba, down, tap, "3/4 FG x 3/4 MHT adapter, brass", "part: 3/4 FHT hose end sprayer, brass\n        adds: zorkium")), weak},
 		{"nobody says what is added", on("household", euro("", tube, stop, tube, up, ba, down, tap, "3/4 FG x 3/4 MHT adapter, brass", "3/4 FHT hose end sprayer, brass")), weak + "?"},
+		{"of two things added the worse counts", on("shared", euro(into("trough", "60 mm"), tube, stop, tube, up, ba, "3/4 FG x 1/2 FIP adapter, brass", "part: 1/2 MIP x 1/2 MIP injector, brass\n        adds: weed killer and fertiliser", "1/2 FIP spout, brass")), weak},
+		{"weed killer alone", on("shared", euro(into("trough", "60 mm"), tube, stop, tube, up, ba, "3/4 FG x 1/2 FIP adapter, brass", "part: 1/2 MIP x 1/2 MIP injector, brass\n        adds: weed killer", "1/2 FIP spout, brass")), ""},
+		{"a sprayer on a bare tap", on("household", euro("", tube, adapter, tap, "3/4 FG x 3/4 MHT adapter, brass", "part: 3/4 FHT hose end sprayer, brass\n        adds: weed killer")), "hose-tap-unprotected"},
+		{"one finding on a device, whosever the ground", euro("", tube, ed, tube, adapter, tap, "3/4 FG x 3/4 MHT adapter, brass", "part: 3/4 FHT hose end sprayer, brass\n        adds: weed killer"), weak},
 		{"nothing is added", on("household", euro("", tube, ed, tube, adapter, tap, "3/4 FG x 3/4 MHT adapter, brass", "part: 3/4 FHT hose end sprayer, brass\n        adds: nothing")), ""},
 		{"a fixed injector with nothing before it", on("household", euro(into("trough", "60 mm"), tube, stop, tube, "15 mm COMP x 1/2 FIP adapter, brass", "part: 1/2 MIP x 1/2 MIP injector, brass\n        adds: weed killer", "1/2 FIP spout, brass")), weak},
 		// back pressure: HA and HD 2, ED and CA 3
@@ -142,6 +147,7 @@ func TestEuropeanRuns(t *testing.T) {
 		// type DB: category 4, 300 mm above, nothing that shuts after it
 		{"DB above the hose's end", on("household", euro("", tube, adapter, tap, "part: "+db+"\n        height: 1.5 m", barb, hose("1 m"))), ""},
 		{"DB too low", on("household", euro("", tube, adapter, tap, "part: "+db+"\n        height: 1.2 m", barb, hose("1 m"))), "breaker-too-low"},
+		{"DB under the hose's end", on("household", euro("", tube, adapter, tap, "part: "+db+"\n        height: 0.8 m", barb, hose("1 m"))), "breaker-too-low"},
 		{"a valve after DB", on("household", euro("", tube, adapter, tap, "part: "+db+"\n        height: 1.5 m", "3/4 FG x 3/4 FG ball valve, brass", "3/4 MG x 1/2 BARB adapter, brass", hose("1 m"))), "breaker-under-pressure"},
 		// air gap: 20 mm or twice the inlet's inner diameter
 		{"free outlet over a trough", euro(into("trough", "40 mm"), tube, stop, tube, adapter, spout), ""},
@@ -171,6 +177,34 @@ func TestEuropeanRuns(t *testing.T) {
 			assert.Equal(t, c.want, strings.Join(heard(res, rules.Warning), " "))
 		})
 	}
+}
+
+// What to put on a bare tap is said by whose ground it is.
+func TestEuropeanRemedies(t *testing.T) {
+	const bare = "1/2 MG x 3/4 MG hose union bib tap, brass, no vacuum breaker"
+	remedy := func(text string) string {
+		t.Helper()
+		for _, f := range rulestest.Check(t, "run.yaml", text, book.All(), euroProfile).Findings {
+			if f.Rule == "hose-tap-unprotected" || f.Rule == "category-not-covered" {
+				return f.Remedy
+			}
+		}
+		t.Fatal("nothing is said")
+		return ""
+	}
+	parts := []string{"existing 6 m 15 mm copper tube", "15 mm COMP x 1/2 FG adapter, brass", bare}
+	home := remedy(on("household", euro("", parts...)))
+	assert.Contains(t, home, "category 3")
+	assert.NotContains(t, home, "category 5")
+	shared := remedy(on("shared", euro("", parts...)))
+	assert.Contains(t, shared, "category 5")
+	assert.NotContains(t, shared, "category 3")
+	unsaid := remedy(euro("", parts...))
+	assert.Contains(t, unsaid, "category 3")
+	assert.Contains(t, unsaid, "category 5")
+	guarded := append(slices.Clone(parts), "3/4 FG x 3/4 MG hose union backflow preventer, brass")
+	assert.Contains(t, remedy(on("shared", euro("", guarded...))), "a tank filled through a free outlet")
+	assert.Contains(t, remedy(on("household", strings.Replace(euro("", guarded...), "for: plants", "for: animals", 1))), "category 5")
 }
 
 // Both profiles stand on one book: no rule is forgotten in silence.
