@@ -2,6 +2,7 @@ package backflow
 
 import (
 	"fmt"
+	"slices"
 
 	"tapwright/plumb"
 	"tapwright/rules"
@@ -53,5 +54,5 @@ func reliefOpeningLow() *rules.Rule {
 
 // spills reports whether a part has a device that spills through an opening.
 func spills(p *plumb.Part) bool {
-	return p.Device != nil && (p.Device.ID == "rp" || p.Device.ID == "vented-dual-check")
+	return p.Device != nil && slices.Contains([]string{"rp", "vented-dual-check", "ba", "ca"}, p.Device.ID)
 }
