@@ -21,6 +21,8 @@ var Terms = []string{
 	"lead marks",       // what to look for on a part
 	"lead declaration", // where a maker says how much lead is in it
 	"marked potable",   // after "one that is": fit for drinking water by its listing
+	"potable mark",     // a noun: what is on a part for drinking water
+	"lead-free mark",   // a noun: what is on a part that is fit by its lead
 	"potable words",    // what to write in a phrase
 	"potable marks",    // what to look for on pipe and fittings
 	"hose marks",       // after a comma: how a hose with its ends is fit for drinking water

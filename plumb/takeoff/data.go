@@ -36,6 +36,21 @@ type Maker struct {
 	joints   map[string]jointNeed
 	tools    []tool
 	caps     map[string]string // end type → phrase with N for the size
+	words    Words
+}
+
+// Words are what to look for on parts in one legal world: the mark of what is fit
+// for drinking water, and of what is fit by its lead.
+type Words struct{ Potable, LeadFree string }
+
+// american are the marks of the standards that the catalogue is made by.
+var american = Words{Potable: "NSF/ANSI/CAN 61", LeadFree: "NSF/ANSI/CAN 372"}
+
+// In makes the same lists with the words of another legal world.
+func (m *Maker) In(words Words) *Maker {
+	other := *m
+	other.words = words
+	return &other
 }
 
 type tapeHabit struct {
@@ -70,7 +85,7 @@ type tool struct {
 // New makes a maker from the catalogue, the mating table and the reader of
 // phrases. An error is a fault of the data.
 func New(cat *catalogue.Catalogue, table *mate.Table, phrases *phrase.Reader) (*Maker, error) {
-	m := &Maker{cat: cat, table: table, phrases: phrases}
+	m := &Maker{cat: cat, table: table, phrases: phrases, words: american}
 	l := &loader{yamldoc.NewFiles(files, "data")}
 	m.readGroups(l)
 	m.readHabits(l)

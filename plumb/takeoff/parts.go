@@ -331,7 +331,7 @@ func (b *build) describe(it *Item, p *plumb.Part, cut bool) {
 	if cut && pipe == nil && p.Series == "" {
 		var walls []string
 		for _, s := range b.cat.Pipes {
-			if slices.Contains(s.Kinds, p.Kind.ID) && (p.Material == nil || s.Material == p.Material.ID) {
+			if slices.Contains(s.Kinds, p.Kind.ID) && (p.Material == nil || s.Material == p.Material.ID) && !metric(p) {
 				walls = append(walls, s.Title)
 			}
 		}
@@ -341,6 +341,23 @@ func (b *build) describe(it *Item, p *plumb.Part, cut bool) {
 	}
 	b.marks(it, p, pipe)
 	b.rate(it, p, pipe)
+}
+
+// covers reports whether a series of pipe has the size of a part.
+func covers(pipe *catalogue.Pipe, p *plumb.Part) bool {
+	return slices.ContainsFunc(p.Ends, func(e plumb.End) bool {
+		_, ok := pipe.Size(e.Size)
+		return ok
+	})
+}
+
+// metric reports whether a part is named in millimetres: American standards of
+// pipe do not cover it.
+func metric(p *plumb.Part) bool {
+	return slices.ContainsFunc(p.Ends, func(e plumb.End) bool {
+		_, ok := e.Size.MM()
+		return ok
+	})
 }
 
 // marks says what to look for on the label.
@@ -354,12 +371,13 @@ func (b *build) marks(it *Item, p *plumb.Part, pipe *catalogue.Pipe) {
 		add(Mark{Text: strings.Join(p.Device.Standards, " or "), Why: "it is a " + p.Device.Title})
 	}
 	switch {
+	case pipe != nil && metric(p) && !covers(pipe, p):
 	case pipe != nil && pipe.Standard != "none":
 		add(Mark{Text: pipe.Standard, Why: pipe.Title})
 	case pipe == nil && b.byLength(p): // the wall is open, the standard may not be
 		standard := ""
 		for _, s := range b.cat.Pipes {
-			if slices.Contains(s.Kinds, p.Kind.ID) && (p.Material == nil || s.Material == p.Material.ID) {
+			if slices.Contains(s.Kinds, p.Kind.ID) && (p.Material == nil || s.Material == p.Material.ID) && !metric(p) {
 				if standard != "" && standard != s.Standard {
 					standard = ""
 					break
@@ -372,7 +390,7 @@ func (b *build) marks(it *Item, p *plumb.Part, pipe *catalogue.Pipe) {
 		}
 	}
 	for _, e := range it.Ends {
-		if e.Kind == nil || !strings.HasPrefix(e.Kind.Family, "pex-") {
+		if e.Kind == nil || !strings.HasPrefix(e.Kind.Family, "pex-") || metric(p) {
 			continue
 		}
 		for _, c := range e.Kind.Cites {
@@ -382,9 +400,9 @@ func (b *build) marks(it *Item, p *plumb.Part, pipe *catalogue.Pipe) {
 		}
 	}
 	if it.Service == plumb.Water && b.people[p.Index] && p.Kind.Listed != plumb.No && !p.NonPotable && p.Kind.Service&plumb.Water != 0 {
-		add(Mark{Text: "NSF/ANSI/CAN 61", Why: "listed for drinking water", Memory: true})
+		add(Mark{Text: b.words.Potable, Why: "listed for drinking water", Memory: b.words == american})
 		if m := p.Material; m == nil || m.Metal && !(m.LeadFree == plumb.Yes && !p.LeadSaid) {
-			add(Mark{Text: "NSF/ANSI/CAN 372", Why: "lead-free", Memory: true})
+			add(Mark{Text: b.words.LeadFree, Why: "lead-free", Memory: b.words == american})
 		}
 	}
 	for _, said := range p.Marks {

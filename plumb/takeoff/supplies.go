@@ -204,7 +204,7 @@ func tubeOutside(s unit.Size) unit.Length {
 func (b *build) item(s *supply, u *use, sizes ...unit.Size) Item {
 	it := Item{Section: Supplies, Name: s.name, Marks: slices.Clone(s.marks), Note: s.note, Cites: slices.Clone(s.cites)}
 	if u.water && (strings.HasSuffix(s.id, "-tape") && s.id != "gas-tape" || strings.HasSuffix(s.id, "-compound") || strings.HasSuffix(s.id, "cement") || s.id == "hemp") {
-		it.Marks = append(it.Marks, Mark{Text: "NSF/ANSI/CAN 61", Why: "listed for drinking water", Memory: true})
+		it.Marks = append(it.Marks, Mark{Text: b.words.Potable, Why: "listed for drinking water", Memory: b.words == american})
 	}
 	for _, size := range sizes {
 		if size != "" {

@@ -451,6 +451,29 @@ func TestMarks(t *testing.T) {
 	assert.Contains(t, text(l.Items[tee]), "NSF/ANSI/CAN 61")
 }
 
+// In another legal world the marks are others, and American standards of pipe say
+// nothing of metric tube.
+func TestMarksOfAnotherWorld(t *testing.T) {
+	maker := shared.maker.In(takeoff.Words{Potable: "the national list", LeadFree: "an accepted alloy"})
+	run := read(t, "runs:\n  a:\n    from: street\n    for: drinking\n    parts:\n      - 3 m 16 mm PEX tube\n      - 16 mm PEX-PRESS x 1/2 Rp drop-ear elbow, DZR brass\n      - 1/2 R plain bib tap, brass\n")
+	var marks []string
+	for _, it := range maker.List(run, nil).Items {
+		for _, m := range it.Marks {
+			marks = append(marks, m.Text)
+			assert.NotRegexp(t, "ASTM|NSF", m.Text, it.Name)
+		}
+	}
+	assert.Contains(t, marks, "the national list")
+	assert.Contains(t, marks, "an accepted alloy")
+	var american []string
+	for _, it := range shared.maker.List(run, nil).Items {
+		for _, m := range it.Marks {
+			american = append(american, m.Text)
+		}
+	}
+	assert.Contains(t, american, "NSF/ANSI/CAN 61", "the maker itself is left as it was")
+}
+
 func TestFindingsStandOnTheirLines(t *testing.T) {
 	run := read(t, "runs:\n  a:\n    from: street\n    parts:\n      - existing 1/2 FIP x 1/2 FIP coupling, brass\n      - 1/2 x 4 in nipple, brass\n      - 1/2 FIP spout, brass\n")
 	nipple := slices.IndexFunc(run.Parts, func(p plumb.Part) bool { return p.Kind.ID == "nipple" })

@@ -145,5 +145,6 @@ func (a *app) takeoffOne(maker *takeoff.Maker, c *checker, follow string, in inp
 		problems = append(problems, *complaint)
 	}
 	res := rules.Check(run, list, prof)
+	maker = maker.In(takeoff.Words{Potable: prof.Terms["potable mark"], LeadFree: prof.Terms["lead-free mark"]})
 	return report.TakeoffFileOf(in.name, problems, prof.Name, maker.List(run, report.TakeoffRefs(res))), res.Worst(), nil
 }
