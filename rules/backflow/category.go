@@ -403,6 +403,9 @@ func (g *guards) report(l *lack) {
 	f := g.finding(l)
 	f.Message = g.says(l)
 	f.Remedy = fmt.Sprintf("Put in what stands against category %d: %s.", l.category, p.Against(l.category, g.pushed(l)))
+	if l.row.Where == rules.FromHose && l.row.Shared > l.row.Household && l.category == l.row.Shared {
+		f.Remedy += " The water company may take less for a hose; then waive this with its word."
+	}
 	switch {
 	case l.maybe >= 0:
 		f.Unknown = true
