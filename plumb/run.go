@@ -22,6 +22,7 @@ const (
 type End struct {
 	Name   string
 	Kind   *EndKind // nil = not known
+	Usual  bool     // Kind is only what such a part usually has; the phrase does not say
 	Size   unit.Size
 	Swivel bool
 	Outlet bool // water leaves here by design

@@ -64,6 +64,9 @@ type Reading struct {
 	Echo     string
 	Problems []Problem // what cannot stand
 	Notes    []Problem // what was assumed or reordered, and which facts are missing
+	// Usual tells of each end whether its type is only what such a part usually
+	// has; nil where the phrase says all of them.
+	Usual []bool
 }
 
 // entry is what a run of words can mean. Several may hold: copper is a

@@ -485,13 +485,14 @@ func (st *state) finish(k *kindInfo, roles []plumb.EndRole, mat int16, put []spe
 		}
 		missing := ""
 		assumed := false
+		st.out.Usual = make([]bool, n)
 		for i := range filled {
 			if asked[i] {
 				filled[i] = -1
 				continue
 			}
 			if known[i] < 0 && filled[i] >= 0 && !k.isOpen(i) {
-				assumed = true
+				assumed, st.out.Usual[i] = true, true
 			}
 			if filled[i] < 0 {
 				if missing != "" {

@@ -312,6 +312,7 @@ func (b *build) part(n *yamldoc.Node, lineIndex int, service plumb.Service) int 
 	}
 	for i := range p.Ends {
 		p.Ends[i].Joint = -1
+		p.Ends[i].Usual = i < len(rd.Usual) && rd.Usual[i]
 	}
 	p.Bears = b.bearsOf(&p)
 	if rd.Name != "" {

@@ -519,3 +519,17 @@ runs:
 	assert.Len(t, part(t, run, "pe").Bears, 5, "of a series that nobody said")
 	assert.Empty(t, part(t, run, "reg").Bears)
 }
+
+// An end that a part only usually has is no fault where the part is sold with one
+// that fits: then nobody said which it has. What the phrase says stands.
+func TestAnEndThatNobodySaid(t *testing.T) {
+	verdict := func(tap, hose string) plumb.Tri {
+		run := good(t, "sources: {main: {water: drinking}}\nruns:\n  r:\n    from: main\n    parts:\n      - "+tap+"\n      - "+hose+"\n")
+		return run.Joints[len(run.Joints)-1].Fit.Verdict
+	}
+	const european, american = "1/2 MG x 3/4 MG bib tap, brass", "1/2 FIP x 3/4 MHT hose bibb, brass"
+	assert.Equal(t, plumb.Unknown, verdict(european, "15 m 1/2 garden hose"), "cut, or with a G nut")
+	assert.Equal(t, plumb.No, verdict(european, "15 m 3/4 FHT x 3/4 MHT garden hose"))
+	assert.Equal(t, plumb.Yes, verdict(american, "15 m 1/2 garden hose"))
+	assert.Equal(t, plumb.No, verdict(european, "hose timer"), "a timer is not sold with a G thread here")
+}

@@ -351,7 +351,7 @@ func (b *build) join(a, z plumb.EndRef, jl *jointLine, loop bool) {
 	run := b.run
 	pa, pz := &run.Parts[a.Part], &run.Parts[z.Part]
 	j := plumb.Joint{
-		Index: len(run.Joints), A: a, B: z, Fit: b.r.table.Fit(b.sides(a, z)), Loop: loop,
+		Index: len(run.Joints), A: a, B: z, Fit: b.fit(a, z), Loop: loop,
 		Unseen:   pa.Kind == b.r.source || pz.Kind == b.r.source,
 		Existing: pa.Existing && pz.Existing,
 		Span:     pz.Span,
@@ -375,6 +375,43 @@ func (b *build) join(a, z plumb.EndRef, jl *jointLine, loop bool) {
 	}
 	pz.Ends[z.End].Joint = j.Index
 	run.Joints = append(run.Joints, j)
+}
+
+// fit is how two ends go together. Where they do not, but one of them is only what
+// such a part usually has, and the part is sold with an end that would fit, it is not
+// known which end it has.
+func (b *build) fit(a, z plumb.EndRef) plumb.Fit {
+	sa, sz := b.sides(a, z)
+	fit := b.r.table.Fit(sa, sz)
+	if fit.Verdict != plumb.No {
+		return fit
+	}
+	for _, side := range []*mate.Side{&sz, &sa} {
+		if !side.End.Usual {
+			continue
+		}
+		said, open := side.End, *side.End
+		side.End = &open
+		for _, id := range b.sold(side.Part, said) {
+			if open.Kind = b.r.cat.End(id); b.r.table.Fit(sa, sz).Verdict == plumb.Yes {
+				open.Kind = nil
+				return b.r.table.Fit(sa, sz)
+			}
+		}
+		side.End = said
+	}
+	return fit
+}
+
+// sold lists the end types that a part is sold with at an end; a part that may be
+// turned has them at either.
+func (b *build) sold(p *plumb.Part, end *plumb.End) (types []string) {
+	for i := range p.Kind.Ends {
+		if role := &p.Kind.Ends[i]; role.Name == end.Name || p.Turned {
+			types = append(types, role.Types...)
+		}
+	}
+	return types
 }
 
 // jointPlace says where a joint lies that says nothing itself. A fitting that

@@ -75,7 +75,7 @@ func lacking(run *plumb.Run, j *plumb.Joint) int {
 	size := -1
 	for _, e := range []plumb.EndRef{j.B, j.A} {
 		end := run.End(e)
-		if end.Kind == nil {
+		if end.Kind == nil || end.Usual {
 			return e.Part
 		}
 		if size < 0 && end.Size == "" && sized(end) {
