@@ -122,7 +122,7 @@ func TestRuns(t *testing.T) {
 		{"an air gap between two traps", waste("empties into: can", bowl, tail, trap, "1-1/2 SJ x 1-1/2 SPG trap adapter, PVC", "1-1/2 HUB drain air gap, PVC", pipe, "1-1/2 HUB P-trap, PVC", pipe), nil},
 		{"S-trap", good("TUB P-trap", "TUB S-trap"), []string{"trap-form-barred!"}},
 		{"drum trap", waste(sewer, bowl, tail, "1-1/2 SJ drum trap, PVC", "1-1/2 TUB drain tube, 6 in / 1/4 in per ft", adapter, coup, pipe), []string{"trap-form-barred!", "slip-joint-after-trap"}},
-		{"bottle trap", good("TUB P-trap", "TUB bottle trap"), []string{"trap-form-barred"}},
+		{"bottle trap", good("TUB P-trap", "TUB bottle trap"), []string{"bottle-trap"}},
 		{"a P-trap that drops at once", waste("vent: none; "+into, bowl, tail, trap, adapter, "1-1/2 quarter bend, PVC", "3 ft 1-1/2 PVC DWV pipe / straight down"), []string{"trap-form-barred!", "trap-not-vented!"}},
 		{"S-trap into a can is hardly a fault", waste("empties into: can", bowl, tail, "1-1/2 SJ x 1-1/2 TUB S-trap"), []string{"trap-form-barred-"}},
 		{"tailpiece too long", good("tailpiece, 4 in", "tailpiece, 25 in"), []string{"trap-hangs-too-low!"}},

@@ -43,12 +43,10 @@ func twoTraps() *rules.Rule {
 
 func trapFormBarred() *rules.Rule {
 	return &rules.Rule{
-		ID:    "trap-form-barred",
-		Title: "the trap is a P-trap, not one of the barred forms",
-		Why: "An S-trap sucks itself empty when the basin drains. Drum and bell traps foul and cannot be rinsed clean; traps with a " +
-			"wall inside let gas through when the wall corrodes, and nobody sees it.",
-		Limits: "Bottle traps of material that does not corrode are let pass under basins in some places, hence a warning. The depth " +
-			"of the seal is not written in the file.",
+		ID:     "trap-form-barred",
+		Title:  "the trap is a P-trap, not one of the barred forms",
+		Why:    "An S-trap sucks itself empty when the basin drains. Drum and bell traps foul and cannot be rinsed clean.",
+		Limits: "The depth of the seal is not written in the file. Bottle traps have a rule of their own.",
 		Params: []rules.Param{{Name: "least-arm", What: "length of the level arm after a trap, in pipe diameters", Kind: rules.FractionParam}},
 		Check: func(p *rules.Pass) {
 			n, ok := netOf(p)
@@ -68,14 +66,11 @@ func trapFormBarred() *rules.Rule {
 				case x.Is("drum-trap"):
 					f.Message = fmt.Sprintf("%s is of a form (drum, bell, crown-vented, with moving parts) that is barred in new work", p.Name(t))
 				case x.Is("bottle-trap"):
-					if f.Level == 0 {
-						f.Level = rules.Warning
-					}
-					f.Message = fmt.Sprintf("%s has a wall inside in place of a bend, and many codes bar that", p.Name(t))
+					continue
 				default:
 					down, ok := n.dropsBeforeVent(p, t)
-					if !ok {
-						continue
+					if !ok || g.into == plumb.IntoBasin {
+						continue // an open receptor has a seal of its own
 					}
 					f.Parts = append(f.Parts, down)
 					f.Message = fmt.Sprintf("%s drops straight down right after %s: together they make an S-trap", p.Name(down), p.Name(t))
@@ -89,6 +84,36 @@ func trapFormBarred() *rules.Rule {
 			}
 			if len(all) > 0 {
 				p.Skip("how deep the seals of the traps are (2 in to 4 in is asked for)")
+			}
+		},
+	}
+}
+
+func bottleTrap() *rules.Rule {
+	return &rules.Rule{
+		ID:    "bottle-trap",
+		Title: "no trap has a wall inside in place of a bend",
+		Why: "A bottle trap keeps the gas back with a wall that nobody sees. Where the wall corrodes through, the gas passes, and " +
+			"the trap still looks full; hair and grease settle in the cup.",
+		Limits: "Bottle traps of material that does not corrode are let pass under basins in some places, hence a warning.",
+		Check: func(p *rules.Pass) {
+			n, ok := netOf(p)
+			if !ok {
+				return
+			}
+			for _, t := range n.traps() {
+				x := &p.Run.Parts[t]
+				if !x.Is("bottle-trap") {
+					continue
+				}
+				f := p.AtPart(t)
+				f.Level = n.goalOf(n.last[t]).ease()
+				f.Message = fmt.Sprintf("%s has a wall inside in place of a bend, and many codes bar that", p.Name(t))
+				f.Remedy = "Take a P-trap."
+				if x.Existing && f.Level == 0 {
+					f.Remedy += " One that stands already may stay in some places; ask."
+				}
+				p.Report(f)
 			}
 		},
 	}

@@ -251,7 +251,8 @@ func trapArmSteep() *rules.Rule {
 		ID:     "trap-arm-steep",
 		Title:  "the arm after a trap runs at a gentle fall",
 		Why:    "In a steep arm the water runs away as a plug and pulls the seal out of the trap.",
-		Limits: "Speaks only where the fall is written as steep; a fall in figures is judged against the distance to the vent.",
+		Limits: "A gentler fall is judged against the distance to the vent.",
+		Params: []rules.Param{{Name: "most", What: "fall from which an arm counts as steep", Kind: rules.SlopeParam}},
 		Check: func(p *rules.Pass) {
 			n, ok := netOf(p)
 			if !ok {
@@ -263,15 +264,22 @@ func trapArmSteep() *rules.Rule {
 					continue
 				}
 				for _, x := range n.armPipes(t, v) {
-					if y := &p.Run.Parts[x]; y.Fall.V.Word == "steep" {
-						f := p.AtPart(x)
-						f.Parts = append(f.Parts, t)
-						f.Message = fmt.Sprintf("%s, the arm of %s, runs steeply and may suck the trap empty", p.Name(x), p.Name(t))
-						f.Remedy = "Lay the arm at the least fall of its size up to the vent, and drop after the vent."
-						f.Related = []rules.Related{{Span: p.Run.Parts[t].Span, Text: "the trap"}}
-						p.Report(f)
-						break
+					y := &p.Run.Parts[x]
+					s, figure := slope(y)
+					how := "runs steeply"
+					if figure {
+						how = fmt.Sprintf("falls %s, more than %s,", s.Both(), p.Slope("most").Both())
 					}
+					if y.Fall.V.Word != "steep" && !(figure && s > p.Slope("most")*1.001) {
+						continue
+					}
+					f := p.AtPart(x)
+					f.Parts = append(f.Parts, t)
+					f.Message = fmt.Sprintf("%s, the arm of %s, %s and may suck the trap empty", p.Name(x), p.Name(t), how)
+					f.Remedy = "Lay the arm at the least fall of its size up to the vent, and drop after the vent."
+					f.Related = []rules.Related{{Span: p.Run.Parts[t].Span, Text: "the trap"}}
+					p.Report(f)
+					break
 				}
 			}
 		},

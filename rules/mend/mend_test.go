@@ -236,6 +236,7 @@ var outcomes = map[string]string{
 	"trap-missing":                 "buy a 1-1/2 SJ x 1-1/2 TUB P-trap, to go under bowl",
 	"indirect-waste-untrapped":     "buy a 1-1/2 SJ x 1-1/2 TUB P-trap, to go under bowl",
 	"trap-form-barred":             "buy a P-trap in place of trap",
+	"bottle-trap":                  "buy a P-trap in place of trap",
 	"two-traps":                    "buy a drain coupling in place of house",
 	"drain-joint-barred":           "use “PVC cement, potable” in place of mortar",
 	"outer-seal-is-no-thread-seal": "use “PTFE tape, potable” on the thread, and self-amalgamating tape around the joint only",

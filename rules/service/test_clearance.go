@@ -33,7 +33,7 @@ func testClearance() *rules.Rule {
 				case !h.Known:
 					silent = true
 					continue
-				case h.V <= 0 && x.Device.ID == "rp":
+				case h.V <= 0 && (x.Device.ID == "rp" || x.Device.ID == "ba"):
 					continue // one cause: relief-opening-low says so, and raising it cures both
 				case h.V < p.Length("least")-unit.Inch/1000:
 					f.Message = fmt.Sprintf("%s stands %s above the ground; a tester needs %s below it", p.Name(i), h.V.Both(), p.Length("least").Both())
