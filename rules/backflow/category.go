@@ -440,7 +440,7 @@ func (g *guards) askGround(lacks []*lack) {
 	f := g.finding(l)
 	f.Unknown = true
 	f.Message = "it is not said whose ground it is: elsewhere than on one household's own, " + g.says(l)
-	f.Remedy = "Write `household` or `shared` into `setting:`; on shared ground " + g.against(l) + "."
+	f.Remedy = "Write `household` or `shared` into `setting:`. On shared ground, " + g.against(l) + "."
 	f.Ask = []plumb.Question{{
 		What: "Whose ground is it?",
 		How: "Household is the house and garden of one household alone. Where others come and go, at allotments, a school, a " +
