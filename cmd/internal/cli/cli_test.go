@@ -158,9 +158,11 @@ func TestOptionsOfPartsAndRules(t *testing.T) {
 		got.list.words = nil
 		assert.Equal(t, c.want, *got, c.args)
 	}
-	_, _, got, _ := parsed(t, "rules", "fit", "--profile", "x")
-	assert.Equal(t, rulesOptions{about: "fit", profile: "x"}, *got)
+	_, _, got, _ := parsed(t, "rules", "fit", "--profile", "x", "--level", "note")
+	got.level.words = nil
+	assert.Equal(t, rulesOptions{about: "fit", profile: "x", level: choice{value: "note"}}, *got)
 	_, _, got, _ = parsed(t, "rules")
+	got.level.words = nil
 	assert.Equal(t, rulesOptions{}, *got)
 }
 
@@ -673,7 +675,7 @@ func examples(t *testing.T) map[string]string {
 var (
 	promise = regexp.MustCompile(`(?i)\b(un)?(safe|safely|approved?|approval)\b`)
 	// a law is called what it is called
-	lawName = regexp.MustCompile(`Safe\s+Drinking\s+Water\s+Act`)
+	lawName = regexp.MustCompile(`Safe\s+Drinking\s+Water\s+Act|Approved\s+Document`)
 )
 
 func assertNoPromise(t *testing.T, what, text string) {

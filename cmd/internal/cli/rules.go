@@ -19,18 +19,20 @@ type rulesOptions struct {
 	profile string
 	site    string
 	facts   bool
+	level   choice // only those of a level; "" is all
 }
 
 func (a *app) rules(run func(*rulesOptions) error) *cobra.Command {
-	o := &rulesOptions{}
+	o := &rulesOptions{level: choice{"", append(slices.Clone(rules.Levels), report.Off)}}
 	cmd := &cobra.Command{
 		Use:   "rules [RULE | FAMILY]",
 		Short: "List the rules, or explain one",
 		Long: `List the rules family by family with their levels, or explain one rule: why it
 is there, what it cannot see, the figures it goes by with their sources, a run
-that breaks it and the same run put right.`,
+that breaks it, what is said of it and what to do, and the same run put right.`,
 		Example: `  tapwright rules
   tapwright rules backflow
+  tapwright rules --level error --profile eu-model
   tapwright rules hose-tap-unprotected
   tapwright rules --site plots.yaml    with what your own place sets, and why`,
 		Args: func(_ *cobra.Command, args []string) error {
@@ -56,6 +58,8 @@ that breaks it and the same run put right.`,
 	}
 	a.formatFlag(cmd)
 	profileFlag(cmd, &o.profile, "show levels, figures and sources of the profile `NAME` (default "+rules.DefaultProfile+")")
+	cmd.Flags().Var(&o.level, "level", "list only the rules of this level")
+	o.level.complete(cmd, "level")
 	cmd.Flags().BoolVar(&o.facts, "facts", false, "list what the expressions of a site file may ask")
 	siteFlag(cmd, &o.site, "show the rules as the site `FILE` sets them, and its own")
 	return cmd
@@ -80,7 +84,7 @@ func (a *app) runRules(o *rulesOptions) error {
 	case rules.UnusedWaiver:
 		return a.show(aboutWaivers(a.tool, prof), a.style())
 	case "":
-		return a.show(report.RuleListOf(a.tool, prof, all), a.style())
+		return a.show(report.RuleListOf(a.tool, prof, o.only(prof, all)), a.style())
 	}
 	var (
 		names  []string
@@ -88,7 +92,11 @@ func (a *app) runRules(o *rulesOptions) error {
 	)
 	for _, r := range all {
 		if r.ID == o.about {
-			return a.show(report.RuleOf(a.tool, prof, r), a.style())
+			doc, err := explain(a.tool, prof, r)
+			if err != nil {
+				return err
+			}
+			return a.show(doc, a.style())
 		}
 		if r.Family == o.about {
 			family = append(family, r)
@@ -99,13 +107,63 @@ func (a *app) runRules(o *rulesOptions) error {
 		}
 	}
 	if len(family) > 0 {
-		return a.show(report.RuleListOf(a.tool, prof, family), a.style())
+		return a.show(report.RuleListOf(a.tool, prof, o.only(prof, family)), a.style())
 	}
 	e := &usageError{msg: fmt.Sprintf("there is no rule %q", o.about), hint: "`tapwright rules` lists them."}
 	if near, ok := src.Nearest(strings.ToLower(o.about), names); ok {
 		e.hint = fmt.Sprintf("Did you mean %s?", near)
 	}
 	return e
+}
+
+// only keeps the rules of the level that was asked for.
+func (o *rulesOptions) only(prof *rules.Profile, list []*rules.Rule) (kept []*rules.Rule) {
+	for _, r := range list {
+		level := report.Off
+		if set, ok := prof.Rules[r.ID]; ok {
+			level = set.Level.String()
+		}
+		if o.level.value == "" || o.level.value == level {
+			kept = append(kept, r)
+		}
+	}
+	return kept
+}
+
+// explain makes the page about one rule. What it says is taken from its own bad
+// example, judged by the rules in which the example is set, or by those that were
+// asked for where it follows none.
+func explain(tool report.Tool, prof *rules.Profile, r *rules.Rule) (*report.Rule, error) {
+	c, err := newChecker()
+	if err != nil {
+		return nil, err
+	}
+	var others []*rules.Profile
+	for _, name := range rules.ProfileNames() {
+		other, err := c.profile(name)
+		if err != nil {
+			return nil, err
+		}
+		if name != prof.Name {
+			others = append(others, other)
+		}
+	}
+	var says *rules.Finding
+	if run, _ := c.reader.Read(src.NewFile("bad.yaml", []byte(report.Example(r.Bad)))); run != nil && r.Bad != "" {
+		by := prof
+		if _, ok := prof.Rules[r.ID]; !ok || run.Profile != "" {
+			if by, err = c.profile(run.Profile); err != nil {
+				return nil, err
+			}
+		}
+		for _, f := range rules.Check(run, []*rules.Rule{r}, by).Findings {
+			if f.Rule == r.ID {
+				says = &f
+				break
+			}
+		}
+	}
+	return report.RuleOf(tool, prof, r, others, says), nil
 }
 
 // rulesOf gives the book and the profile that were asked for.
@@ -135,7 +193,7 @@ func aboutWaivers(tool report.Tool, prof *rules.Profile) *report.Rule {
 		Title:  "every waiver answers for a finding that is there",
 		Why:    "A waiver that is no longer needed, or misspelt, would hide the next fault at its place.",
 		Limits: "Whether a reason is a good one is for you and the inspector to say.",
-	})
+	}, nil, nil)
 	doc.Level = rules.Warning.String()
 	return doc
 }

@@ -2,7 +2,9 @@ package report
 
 import (
 	"fmt"
+	"maps"
 	"regexp"
+	"slices"
 	"strings"
 
 	"tapwright/plumb/catalogue"
@@ -123,9 +125,14 @@ func (l *RuleList) text(p *page) {
 type Rule struct {
 	Head
 	RuleShort
-	Profile Profile  `json:"profile"`
-	Why     string   `json:"why"`
-	Limits  string   `json:"limits"`
+	Profile Profile `json:"profile"`
+	// Elsewhere are the levels of the other profiles, "off" in those without it.
+	Elsewhere map[string]string `json:"elsewhere"`
+	Why       string            `json:"why"`
+	Limits    string            `json:"limits"`
+	// Says and Remedy are what it says of the run that breaks it.
+	Says    string   `json:"says"`
+	Remedy  string   `json:"remedy"`
 	Figures []Figure `json:"figures"`
 	Sources []Source `json:"sources"`
 	Bad     string   `json:"bad"`
@@ -140,12 +147,20 @@ type Figure struct {
 	Sources []Source `json:"sources"`
 }
 
-// RuleOf explains a rule as a profile sets it.
-func RuleOf(tool Tool, prof *rules.Profile, r *rules.Rule) *Rule {
+// RuleOf explains a rule as a profile sets it, and the others, with what it says of
+// its own bad example; nil where it has none.
+func RuleOf(tool Tool, prof *rules.Profile, r *rules.Rule, others []*rules.Profile, says *rules.Finding) *Rule {
 	set := prof.Rules[r.ID]
 	out := &Rule{
 		Head: Head{Schema, tool}, RuleShort: short(prof, r), Profile: profile(prof), Why: r.Why, Limits: r.Limits,
 		Figures: []Figure{}, Sources: sources(set.Cites), Bad: Example(r.Bad), Good: Example(r.Good),
+	}
+	out.Elsewhere = map[string]string{}
+	for _, o := range others {
+		out.Elsewhere[o.Name] = short(o, r).Level
+	}
+	if says != nil {
+		out.Says, out.Remedy = says.Message, says.Remedy
 	}
 	for _, par := range r.Params {
 		if fig, ok := set.Params[par.Name]; ok {
@@ -165,7 +180,11 @@ func (r *Rule) text(p *page) {
 	p.para(r.ID+": ", 4, r.Title)
 	p.line("")
 	p.field(0, "family", r.Family)
-	p.field(0, "level", r.Level+" in "+r.Profile.called())
+	level := r.Level + " in " + r.Profile.called()
+	for _, name := range slices.Sorted(maps.Keys(r.Elsewhere)) {
+		level += ", " + r.Elsewhere[name] + " in " + name
+	}
+	p.field(0, "level", level)
 	for _, c := range r.Profile.Changes {
 		if c.Rule == r.ID {
 			p.field(0, "set by "+Clean(r.Profile.Site), c.String())
@@ -183,6 +202,11 @@ func (r *Rule) text(p *page) {
 		p.field(0, "source", s.String())
 	}
 	p.example("A run that breaks it:", r.Bad)
+	if r.Says != "" {
+		p.line("")
+		p.para("It says: ", 4, r.Says+".")
+		p.field(0, "do", r.Remedy)
+	}
 	p.example("The same run put right:", r.Good)
 }
 
@@ -247,6 +271,7 @@ func (s *SiteFacts) text(p *page) {
 		p.line("")
 	}
 	p.para("", 0, "Expressions are in the Common Expression Language and begin with part, joint or outlet; "+
-		"length(\"24 in\") and pressure(\"80 psi\") give quantities, has(part.height) tells whether a fact is known. "+
+		"length(\"24 in\"), pressure(\"80 psi\") and temperature(\"49 C\") give quantities, has(part.height) tells whether a fact "+
+		"is known, outlet.behind.exists(p, p.device == \"rp\") whether all water passes such a part. "+
 		"What hangs on an unknown fact is unknown and never passes.")
 }
