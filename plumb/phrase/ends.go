@@ -661,8 +661,13 @@ func (st *state) layout(k *kindInfo, mat int16, known []int16) (ends []int16, ot
 		}
 	}
 	bare := st.bareSize()
+	metric := st.metricSize()
+	wasteOnly := k.waste(st.r) // what is sold in metric waste sizes and in inches
 	match := func(l *layout) bool {
 		if bare != "" && !k.Has(plumb.Flexible) && (st.otherSize(l, bare) || st.noMetric(l, bare)) {
+			return false
+		}
+		if wasteOnly && st.r.waste(l) != metric {
 			return false
 		}
 		if street && st.r.ends[l.ends[0]].Gender == st.r.ends[l.ends[len(l.ends)-1]].Gender {
@@ -709,14 +714,13 @@ func (st *state) layout(k *kindInfo, mat int16, known []int16) (ends []int16, ot
 	if len(cands) == 0 {
 		return ends, nil
 	}
-	metric := st.metricSize()
-	if k.usual && !metric {
+	if k.usual && (!metric || wasteOnly) {
 		cands = cands[:1]
 	}
 	// The layouts are those of inch goods; a size in millimetres leaves open what
 	// is not said, unless the material has a layout of its own, or the kind is
 	// one for metric tube, with compression ends and no others.
-	sure := explicit || !metric || len(cands) == 1 && contains16(cands[0].ends, st.r.endOf["COMP"])
+	sure := explicit || !metric || wasteOnly || len(cands) == 1 && contains16(cands[0].ends, st.r.endOf["COMP"])
 	for i := range ends {
 		const generic = 16 // so many kinds of end that no layout stands for the rest
 		if ends[i] >= 0 || len(k.types[i]) > generic {
@@ -798,12 +802,32 @@ func (st *state) metricSize() bool {
 // noMetric says whether a size in millimetres, which is that of a tube, cannot
 // be that of a layout's threads.
 func (st *state) noMetric(l *layout, size unit.Size) bool {
-	if _, mm := size.MM(); !mm {
+	if _, mm := size.MM(); !mm || st.r.waste(l) {
 		return false
 	}
 	for _, e := range l.ends {
 		switch st.r.ends[e].Family {
 		case "npt", "npsm", "npsh", "iso7", "iso228", "hose":
+			return true
+		}
+	}
+	return false
+}
+
+// waste says whether a layout has an end for metric waste pipe.
+func (r *Reader) waste(l *layout) bool {
+	for _, e := range l.ends {
+		if r.ends[e].Family == "waste" {
+			return true
+		}
+	}
+	return false
+}
+
+// waste says whether a kind is sold with ends for metric waste pipe.
+func (k *kindInfo) waste(r *Reader) bool {
+	for i := range k.layouts {
+		if r.waste(&k.layouts[i]) {
 			return true
 		}
 	}

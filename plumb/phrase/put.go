@@ -294,7 +294,8 @@ func (st *state) ownSize(k *kindInfo, slots []int, specs []spec) {
 }
 
 // drainTwin turns the solvent ends of pressure pipe into those of drain pipe
-// where the part has only these: SPG and socket are what people write for both.
+// where the part has only these: SPG and socket are what people write for both;
+// compression and push-fit waste is made for waste pipe.
 func (st *state) drainTwin(k *kindInfo, role int, e int16) int16 {
 	if role >= len(k.types) || contains16(k.types[role], e) {
 		return e
@@ -305,6 +306,10 @@ func (st *state) drainTwin(k *kindInfo, role int, e int16) int16 {
 		twin = "SPG-DWV"
 	case "S":
 		twin = "HUB"
+	case "PUSH":
+		twin = "WPUSH"
+	case "COMP":
+		twin = "WCOMP"
 	}
 	if t, ok := st.r.endOf[twin]; ok && contains16(k.types[role], t) {
 		return t
@@ -579,6 +584,12 @@ func (st *state) finish(k *kindInfo, roles []plumb.EndRole, mat int16, put []spe
 		}
 		if s.alt < 0 {
 			e.Size = st.fixed(s, k)
+			if mm, metric := e.Size.MM(); metric && e.Kind != nil && e.Kind.Family == "iso228" && k.waste(st.r) {
+				// the nut of a 40 mm trap goes on the thread of DN 40
+				if dn, err := unit.ParseSize("DN" + itoa(int(mm))); err == nil {
+					e.Size = dn
+				}
+			}
 		}
 		if e.Size == "" && e.Kind != nil && e.Kind.Sizing == "bore" && st.boreSize != "" {
 			e.Size, s.sz = st.boreSize, st.boreElem // hose, 1/2 bore: so is its cut end

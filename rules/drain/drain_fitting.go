@@ -46,7 +46,7 @@ func drainFittingTurned() *rules.Rule {
 				f.Level = n.goalOf(n.last[i]).ease()
 				leaves := n.run.End(n.run.Joints[n.by[i]].A).Name
 				tee := x.Is("sanitary-tee")
-				if tee || x.Is("dwv-wye", "dwv-combo") {
+				if tee || x.Is("dwv-wye", "dwv-combo", "swept-tee") {
 					if leaves != "out" {
 						f.Message = fmt.Sprintf("water leaves %s by its end %s, against the sweep of its branch", p.Name(i), leaves)
 						f.Remedy = "Turn it so that the water leaves by the end towards which the branch sweeps (leaves by: out)."

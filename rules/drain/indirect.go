@@ -123,7 +123,7 @@ func indirectWasteUntrapped() *rules.Rule {
 				return
 			}
 			for _, o := range n.outlets {
-				if o.first < 0 || n.trap[o.first] >= 0 {
+				if o.first < 0 || n.trap[o.first] >= 0 || p.Run.Parts[o.part].Kind.Has(plumb.TrapSeal) {
 					continue
 				}
 				g := n.goal(o)

@@ -31,7 +31,7 @@ func trapOf(p *rules.Pass, n *net, o outlet) {
 	g := n.goal(o)
 	x := &p.Run.Parts[o.part]
 	soak := g.into == plumb.IntoSoakaway
-	if !g.sewer() && !(soak && !g.open) || !spoken(x) || n.run.Parts[o.part].Ends[o.end].Idle == plumb.IdleShut {
+	if !g.sewer() && !(soak && !g.open) || !spoken(x) || x.Kind.Has(plumb.TrapSeal) || n.run.Parts[o.part].Ends[o.end].Idle == plumb.IdleShut {
 		return
 	}
 	if o.first < 0 && n.run.Lines[x.Line].Out != (plumb.EndRef{Part: o.part, End: o.end}) {

@@ -69,8 +69,8 @@ func trapFormBarred() *rules.Rule {
 					continue
 				default:
 					down, ok := n.dropsBeforeVent(p, t)
-					if !ok || g.into == plumb.IntoBasin {
-						continue // an open receptor has a seal of its own
+					if !ok || g.into == plumb.IntoBasin || x.Kind.Has(plumb.Receives) {
+						continue // an open receptor has a seal of its own, and a gully air above it
 					}
 					f.Parts = append(f.Parts, down)
 					f.Message = fmt.Sprintf("%s drops straight down right after %s: together they make an S-trap", p.Name(down), p.Name(t))
