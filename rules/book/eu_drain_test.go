@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"tapwright/rules"
 	"tapwright/rules/book"
@@ -136,6 +137,31 @@ func TestEuropeanDrains(t *testing.T) {
 			res := rulestest.Check(t, "run.yaml", c.text, book.All(), "")
 			assert.Equal(t, c.want, family(res, "drain"), c.text)
 			assert.Empty(t, family(res, "fit"), c.text)
+		})
+	}
+}
+
+// What a rule says of its own bad example it says in Europe too, and nothing of the
+// good one, unless the European figure is the stricter.
+func TestExamplesHoldInEurope(t *testing.T) {
+	stricter := map[string]string{
+		"breaker-too-low":        "300 mm, not 6 in",
+		"water-pipe-near-waste":  "350 mm, not 12 in",
+		"water-pipe-too-shallow": "750 mm, not 12 in",
+	}
+	prof, err := rules.LoadProfile(euroProfile, book.All())
+	require.NoError(t, err)
+	for _, r := range book.All() {
+		if _, ok := prof.Rules[r.ID]; !ok {
+			continue
+		}
+		t.Run(r.ID, func(t *testing.T) {
+			says := func(text string) bool {
+				res := rulestest.Check(t, "run.yaml", text, book.All(), euroProfile)
+				return slices.ContainsFunc(res.Findings, func(f rules.Finding) bool { return f.Rule == r.ID && f.Waived == "" })
+			}
+			assert.True(t, says(r.Bad), "the bad example")
+			assert.Equal(t, stricter[r.ID] != "", says(r.Good), "the good example; %s", stricter[r.ID])
 		})
 	}
 }

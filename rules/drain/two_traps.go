@@ -47,7 +47,10 @@ func trapFormBarred() *rules.Rule {
 		Title:  "the trap is a P-trap, not one of the barred forms",
 		Why:    "An S-trap sucks itself empty when the basin drains. Drum and bell traps foul and cannot be rinsed clean.",
 		Limits: "The depth of the seal is not written in the file. Bottle traps have a rule of their own.",
-		Params: []rules.Param{{Name: "least-arm", What: "length of the level arm after a trap, in pipe diameters", Kind: rules.FractionParam}},
+		Params: []rules.Param{
+			{Name: "least-arm", What: "length of the level arm after a trap, in pipe diameters", Kind: rules.FractionParam},
+			{Name: "seal", What: "least depth of the water in a trap", Kind: rules.LengthParam},
+		},
 		Check: func(p *rules.Pass) {
 			n, ok := netOf(p)
 			if !ok {
@@ -83,7 +86,7 @@ func trapFormBarred() *rules.Rule {
 				p.Report(f)
 			}
 			if len(all) > 0 {
-				p.Skip("how deep the seals of the traps are (2 in to 4 in is asked for)")
+				p.Skip("how deep the seals of the traps are: " + p.Length("seal").Both() + " is asked for at least")
 			}
 		},
 	}
