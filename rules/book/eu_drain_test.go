@@ -118,7 +118,12 @@ func TestEuropeanDrains(t *testing.T) {
 		{"a 110 mm elbow along the flat", metricDrain("washing hands", sewer, bowl, trap40, pipe("40 mm", "1 m", "20 mm per m"), "40 mm WPUSH x 110 mm WPUSH drain reducer, PP", pipe("110 mm", "300 mm", "1:60"), "110 mm push-fit waste elbow, PP", pipe("110 mm", "5 m", "1:60")), "drain-fitting-turned"},
 		{"two bowls on 40 mm", two("40 mm", "tee = 40 mm push-fit swept tee, PP"), "drain-carries-too-much"},
 		{"two bowls on 50 mm", two("50 mm", "40 mm WPUSH x 50 mm WPUSH drain reducer, PP\n      - {part: '300 mm 50 mm waste pipe, PP', fall: 20 mm per m}\n      - tee = 50 mm x 50 mm x 40 mm push-fit swept tee, PP"), ""},
+		{"the second bowl against the sweep", strings.Replace(two("50 mm", "40 mm WPUSH x 50 mm WPUSH drain reducer, PP\n      - {part: '300 mm 50 mm waste pipe, PP', fall: 20 mm per m}\n      - tee = 50 mm x 50 mm x 40 mm push-fit swept tee, PP"),
+			"- tee = 50 mm x 50 mm x 40 mm push-fit swept tee, PP", "- {part: 'tee = 50 mm x 50 mm x 40 mm push-fit swept tee, PP', enters by: out, leaves by: in}", 1), "drain-fitting-turned"},
 		// gullies
+		{"a gully over a drop", strings.Replace(gully("below the rim", trap40, pipe("40 mm", "1 m", "20 mm per m")), "fall: '1:60'", "fall: straight down", 1), ""},
+		{"a gully into another", strings.Replace(gully("below the rim", trap40, pipe("40 mm", "1 m", "20 mm per m")), "    vent: none\n    empties into: building drain",
+			"    empties into: pot\n    gap: below the rim\n  road:\n    parts:\n      - pot = 110 mm trapped gully, PVC\n      - {part: '5 m 110 mm drain pipe, PVC', fall: '1:60'}\n    empties into: building drain", 1), ""},
 		{"into a gully", gully("below the rim", trap40, pipe("40 mm", "1 m", "20 mm per m")), ""},
 		{"over a gully", gully("20 mm", trap40, pipe("40 mm", "1 m", "20 mm per m")), ""},
 		{"a long pipe into a gully", gully("below the rim", trap40, pipe("40 mm", "5 m", "20 mm per m")), ""},
