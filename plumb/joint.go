@@ -149,6 +149,7 @@ type SealUse struct {
 type Test struct {
 	Said     bool
 	None     bool // said: not tested
+	Air      Tri  // with compressed air: No means with water, Unknown not said
 	Pressure Opt[unit.Pressure]
 	Hold     Opt[unit.Duration]
 	Span     src.Span

@@ -185,7 +185,8 @@ func (b *build) around(n *yamldoc.Node) string {
 	return ""
 }
 
-// tested reads "75 psi for 15 min", "75 psi", "yes" or "no".
+// tested reads "75 psi for 15 min", "75 psi", "yes" or "no"; air or water may
+// stand before the pressure, behind it or at the end.
 func (b *build) tested(n *yamldoc.Node) (t plumb.Test) {
 	text, ok := b.String(n, "the test")
 	if !ok || text == "unknown" {
@@ -199,22 +200,48 @@ func (b *build) tested(n *yamldoc.Node) (t plumb.Test) {
 	case "yes":
 		return t
 	}
-	pressure, hold, both := strings.Cut(text, " for ")
+	from := 0 // where the pressure begins
+	for _, word := range [...]string{"air", "water"} {
+		for _, link := range [...]string{" at ", ", ", " "} {
+			if rest, ok := strings.CutPrefix(text[from:], word+link); ok {
+				from, t.Air = len(text)-len(rest), airTest(word)
+			}
+		}
+	}
+	pressure, hold, both := strings.Cut(text[from:], " for ")
+	at := from + len(pressure) + len(" for ")
+	for _, end := range [...]*string{&pressure, &hold} {
+		for _, word := range [...]string{"air", "water"} {
+			for _, link := range [...]string{" with ", ", ", " "} {
+				if rest, ok := strings.CutSuffix(*end, link+word); ok {
+					*end, t.Air = rest, airTest(word)
+				}
+			}
+		}
+	}
 	v, err := unit.ParsePressure(pressure)
 	if err != nil {
-		b.badValue(n, 0, err)
+		b.badValue(n, from, err)
 		return plumb.Test{}
 	}
 	t.Pressure = plumb.Some(v)
 	if both {
 		d, err := unit.ParseDuration(hold)
 		if err != nil {
-			b.badValue(n, len(pressure)+len(" for "), err)
+			b.badValue(n, at, err)
 			return plumb.Test{}
 		}
 		t.Hold = plumb.Some(d)
 	}
 	return t
+}
+
+// airTest tells whether a test was made with air, from the word said for it.
+func airTest(word string) plumb.Tri {
+	if word == "air" {
+		return plumb.Yes
+	}
+	return plumb.No
 }
 
 func parsePercent(text string) (float64, bool) {

@@ -323,6 +323,24 @@ func TestWater(t *testing.T) {
 	assert.False(t, plumb.WaterUnknown.NotForPeople(), "it may be drinking water")
 }
 
+func TestWhatATestIsMadeWith(t *testing.T) {
+	for text, want := range map[string]plumb.Tri{
+		"60 psi for 15 min":          plumb.Unknown,
+		"60 psi with air for 15 min": plumb.Yes,
+		"60 psi air for 15 min":      plumb.Yes,
+		"60 psi for 15 min with air": plumb.Yes,
+		"60 psi for 15 min, water":   plumb.No,
+		"air at 60 psi for 15 min":   plumb.Yes,
+		"water, 60 psi for 15 min":   plumb.No,
+	} {
+		run := good(t, chainOf("existing 3/4 C x 3/4 C ball valve, brass", "{joint: lead-free solder, tested: '"+text+"'}", "2 ft 3/4 type K copper tube"))
+		test := run.Joints[len(run.Joints)-1].Test
+		assert.Equal(t, want, test.Air, text)
+		assert.InDelta(t, 60, float64(test.Pressure.V/unit.PSI), 0.01, text)
+		assert.InDelta(t, 15, float64(test.Hold.V/unit.Minute), 0.01, text)
+	}
+}
+
 func TestSettings(t *testing.T) {
 	for setting, want := range map[string][3]plumb.Tri{ // outdoor, freezes, household
 		"outdoor, freezes, shared":    {plumb.Yes, plumb.Yes, plumb.No},

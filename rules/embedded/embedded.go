@@ -24,6 +24,7 @@ func Rules() []*rules.Rule {
 		placed(jointPlaceNotKnown()),
 		placed(untestedBeforeCovering()),
 		placed(testBeforeCoveringTooWeak()),
+		plasticTestedWithAir(),
 		placed(noOuterSeal()),
 		placed(metalAttackedByCement()),
 		placed(noSleeveThrough()),

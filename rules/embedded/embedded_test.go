@@ -138,6 +138,10 @@ func TestRuns(t *testing.T) {
 		{"tested at the working pressure of a low supply", strings.Replace(oneRun(in(tube, "wall"), "{joint: lead-free solder, tested: 40 psi for 15 min}", in(elbow, "wall"), in(tube, "wall"), adapter, nipple, spout), "{water", "{kept at: 40 psi, water", 1), nil},
 		{"air would do, water would not", strings.Replace(oneRun(in(tube, "wall"), "{joint: lead-free solder, tested: 60 psi for 15 min}", in(elbow, "wall"), in(tube, "wall"), adapter, nipple, spout), "{water", "{kept at: 50 psi to 70 psi, water", 1), []string{"test-before-covering-too-weak?"}},
 		{"air would do, water would not, by the gauge", "readings:\n  - {at: spout, pressure: 70 psi, flow: none}\n" + oneRun(in(tube, "wall"), "{joint: lead-free solder, tested: 60 psi for 15 min}", in(elbow, "wall"), in(tube, "wall"), adapter, nipple, spout), []string{"test-before-covering-too-weak?"}},
+		{"with air it is enough on copper", strings.Replace(oneRun(in(tube, "wall"), "{joint: lead-free solder, tested: 60 psi with air for 15 min}", in(elbow, "wall"), in(tube, "wall"), adapter, nipple, spout), "{water", "{kept at: 70 psi, water", 1), nil},
+		{"with water it is not", strings.Replace(oneRun(in(tube, "wall"), "{joint: lead-free solder, tested: 60 psi with water for 15 min}", in(elbow, "wall"), in(tube, "wall"), adapter, nipple, spout), "{water", "{kept at: 70 psi, water", 1), []string{"test-before-covering-too-weak"}},
+		{"air below its figure, though the supply is lower still", strings.Replace(oneRun(in(tube, "wall"), "{joint: lead-free solder, tested: 45 psi with air for 15 min}", in(elbow, "wall"), in(tube, "wall"), adapter, nipple, spout), "{water", "{kept at: 40 psi, water", 1), []string{"test-before-covering-too-weak"}},
+		{"weak air on plastic is one cause, in the open too", oneRun("5 ft 1/2 PEX tube", "{joint: crimp ring, tested: 10 psi with air for 5 min}", "1/2 PEX-CRIMP x 1/2 MIP adapter, brass, lead-free", spout), []string{"plastic-tested-with-air!"}},
 		{"a test of what stays in the open is nobody's business", oneRun(stub, "{joint: lead-free solder, tested: 5 psi for 1 min}", adapter, nipple, spout), nil},
 
 		// What cement touches.

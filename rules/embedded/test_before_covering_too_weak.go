@@ -15,14 +15,14 @@ func testBeforeCoveringTooWeak() *rules.Rule {
 		Why: "A test below the pressure the pipe will carry proves nothing, and a slow drip needs time to show on " +
 			"the gauge.",
 		Limits: "The working pressure is the highest the file states for a source or a reading. Some cities want " +
-			"much more. Plastic pipe must not be tested with compressed air.",
+			"much more. Whether it is made with air or with water is taken from the words `air` and `water` in `tested:`.",
 		Params: []rules.Param{
 			{Name: "air-pressure", What: "pressure of a test with air, and least pressure where the working pressure is not known", Kind: rules.PressureParam},
 			{Name: "hold", What: "how long the pressure must stand", Kind: rules.DurationParam},
 		},
 		Check: func(p *rules.Pass) {
 			working, air, hold := workingPressure(p.Run), p.Pressure("air-pressure"), p.Duration("hold")
-			covered := map[int]bool{}
+			covered, plastic := map[int]bool{}, plasticLines(p.Run)
 			for i := range p.Run.Joints {
 				j := &p.Run.Joints[i]
 				if judged(p.Run, j) && fresh(p.Run, j) && j.Place.Medium.Covered() {
@@ -32,15 +32,16 @@ func testBeforeCoveringTooWeak() *rules.Rule {
 			for i := range p.Run.Joints {
 				j := &p.Run.Joints[i]
 				t := &j.Test
-				if !t.Said || t.None || !covered[lineOf(p.Run, j)] || p.Run.Parts[j.B.Part].Service != plumb.Water {
-					continue
+				if !t.Said || t.None || !covered[lineOf(p.Run, j)] || p.Run.Parts[j.B.Part].Service != plumb.Water ||
+					t.Air == plumb.Yes && plastic[lineOf(p.Run, j)] != nil {
+					continue // plastic-tested-with-air speaks: that test is made again
 				}
 				f := p.AtJoint(i)
 				f.Span = t.Span
-				pressure := weakness(t.Pressure, working, air)
+				pressure := weakness(t, working, air)
 				switch {
 				case pressure == tooLow:
-					f.Message = fmt.Sprintf("the test at %s is below %s", t.Pressure.V.Both(), limitText(working, air))
+					f.Message = fmt.Sprintf("the test at %s is below %s", t.Pressure.V.Both(), limitText(t, working, air))
 					f.Remedy = "Test again, with water at no less than the working pressure, while it can still be seen."
 				case t.Hold.Known && t.Hold.V < hold:
 					f.Message = fmt.Sprintf("the test was held for %s only; %s are asked for", t.Hold.V.US(), hold.US())
@@ -53,7 +54,7 @@ func testBeforeCoveringTooWeak() *rules.Rule {
 					f.Ask = []plumb.Question{{
 						What: "was it tested with air or with water?", How: "ask who tested it",
 						Answers: []plumb.Answer{
-							{If: "air, on metal pipe", Then: "it was enough; waive this with that reason"},
+							{If: "air, on metal pipe", Then: "it was enough; write air behind the pressure, and this falls away"},
 							{If: "water", Then: "test again at the working pressure"},
 						},
 					}}
@@ -64,7 +65,7 @@ func testBeforeCoveringTooWeak() *rules.Rule {
 					f.Ask = []plumb.Question{{
 						What: "at what pressure was it tested, and for how long?", How: "read the gauge and the clock when testing",
 						Answers: []plumb.Answer{
-							{If: fmt.Sprintf("at least %s, for %s or longer", limitText(working, air), hold.US()), Then: "this falls away"},
+							{If: fmt.Sprintf("at least %s, for %s or longer", limitText(t, working, air), hold.US()), Then: "this falls away"},
 							{If: "less, or nobody knows", Then: "test again before covering"},
 						},
 					}}
@@ -104,11 +105,19 @@ const (
 
 // weakness grades a test. Codes take water at the working pressure or air at a
 // fixed one; where the working pressure is not known the fixed one is asked for.
-func weakness(test, working plumb.Opt[unit.Pressure], air unit.Pressure) grade {
+func weakness(t *plumb.Test, working plumb.Opt[unit.Pressure], air unit.Pressure) grade {
+	test := t.Pressure
 	switch {
-	case !test.Known, working.Known && test.V >= working.V:
+	case !test.Known:
 		return enough
-	case test.V < air:
+	case t.Air == plumb.Yes:
+		if test.V < air {
+			return tooLow
+		}
+		return enough
+	case working.Known && test.V >= working.V:
+		return enough
+	case test.V < air, working.Known && t.Air == plumb.No:
 		return tooLow
 	case working.Known:
 		return airOnly
@@ -116,8 +125,8 @@ func weakness(test, working plumb.Opt[unit.Pressure], air unit.Pressure) grade {
 	return enough
 }
 
-func limitText(working plumb.Opt[unit.Pressure], air unit.Pressure) string {
-	if working.Known && working.V < air {
+func limitText(t *plumb.Test, working plumb.Opt[unit.Pressure], air unit.Pressure) string {
+	if working.Known && (t.Air == plumb.No || t.Air == plumb.Unknown && working.V < air) {
 		return "the working pressure, " + working.V.Both()
 	}
 	return air.Both()
