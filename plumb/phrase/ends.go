@@ -661,8 +661,9 @@ func (st *state) layout(k *kindInfo, mat int16, known []int16) (ends []int16, ot
 		}
 	}
 	bare := st.bareSize()
-	metric := st.metricSize()
 	wasteOnly := k.waste(st.r) // what is sold in metric waste sizes and in inches
+	metric := st.metricSize() || wasteOnly && st.dnSize()
+	iso = iso || wasteOnly && metric
 	match := func(l *layout) bool {
 		if bare != "" && !k.Has(plumb.Flexible) && (st.otherSize(l, bare) || st.noMetric(l, bare)) {
 			return false
@@ -793,6 +794,16 @@ func (st *state) otherSize(l *layout, size unit.Size) bool {
 func (st *state) metricSize() bool {
 	for i := range st.elems {
 		if e := &st.elems[i]; e.sized && !e.used && e.fig.unit == uMM {
+			return true
+		}
+	}
+	return false
+}
+
+// dnSize says whether an end is sized by its DN: in a drain that is metric pipe.
+func (st *state) dnSize() bool {
+	for i := range st.elems {
+		if e := &st.elems[i]; e.sized && !e.used && e.fig.unit == uDN {
 			return true
 		}
 	}

@@ -584,11 +584,8 @@ func (st *state) finish(k *kindInfo, roles []plumb.EndRole, mat int16, put []spe
 		}
 		if s.alt < 0 {
 			e.Size = st.fixed(s, k)
-			if mm, metric := e.Size.MM(); metric && e.Kind != nil && e.Kind.Family == "iso228" && k.waste(st.r) {
-				// the nut of a 40 mm trap goes on the thread of DN 40
-				if dn, err := unit.ParseSize("DN" + itoa(int(mm))); err == nil {
-					e.Size = dn
-				}
+			if e.Kind != nil && k.waste(st.r) {
+				e.Size = st.wasteSize(s, e.Kind, e.Size)
 			}
 		}
 		if e.Size == "" && e.Kind != nil && e.Kind.Sizing == "bore" && st.boreSize != "" {
@@ -645,6 +642,26 @@ func (st *state) finish(k *kindInfo, roles []plumb.EndRole, mat int16, put []spe
 	st.unused(k, put)
 	st.twoWay(put, roles)
 	return put
+}
+
+// wasteSize is the size of an end in the sizes of metric waste pipe: the nut of a
+// 40 mm trap goes on the thread of DN 40, and DN 40 pipe measures 40 mm outside, DN
+// 100 pipe 110 mm (EN 1451-1, from memory).
+func (st *state) wasteSize(s *spec, end *plumb.EndKind, size unit.Size) unit.Size {
+	mm, metric := size.MM()
+	switch {
+	case end.Family == "iso228" && metric:
+		if dn, err := unit.ParseSize("DN" + itoa(int(mm))); err == nil {
+			return dn
+		}
+	case end.Family == "waste" && s.sz >= 0 && st.elems[s.sz].fig.unit == uDN:
+		dn := int(st.elems[s.sz].fig.value())
+		if dn == 100 {
+			dn = 110
+		}
+		return unit.Size(itoa(dn) + " mm")
+	}
+	return size
 }
 
 // sizing lumps the ways of sizing whose figures agree from end to end.

@@ -12,9 +12,9 @@ import (
 func TestMetricWaste(t *testing.T) {
 	r := reader(t)
 	for _, c := range []struct{ text, part string }{
-		{`32 mm compression waste pipe`, `dwv-pipe; in 32 mm WASTE, out 32 mm WASTE; -; listed no`},
-		{`40 mm push-fit waste pipe`, `dwv-pipe; in 40 mm WASTE, out 40 mm WASTE; -; listed no`},
-		{`3 m 40 mm solvent weld waste pipe, ABS`, `dwv-pipe; in 40 mm WASTE, out 40 mm WASTE; abs; lead-free yes; listed no; 3000 mm`},
+		{`32 mm compression waste pipe`, `dwv-pipe; in 32 mm WPIPE, out 32 mm WPIPE; -; listed no`},
+		{`40 mm push-fit waste pipe`, `dwv-pipe; in 40 mm WPIPE, out 40 mm WPIPE; -; listed no`},
+		{`3 m 40 mm solvent weld waste pipe, ABS`, `dwv-pipe; in 40 mm WPIPE, out 40 mm WPIPE; abs; lead-free yes; listed no; 3000 mm`},
 		{`1-1/2 PVC DWV pipe`, `dwv-pipe; in 1-1/2 SPG-DWV, out 1-1/2 SPG-DWV; pvc; lead-free yes; listed no`},
 		{`32 mm bottle trap`, `bottle-trap; in 1-1/4 FG, out 32 mm WCOMP; -`},
 		{`40 mm P-trap, PP`, `p-trap; in 1-1/2 FG, out 40 mm WCOMP; pp; lead-free yes`},
@@ -28,7 +28,13 @@ func TestMetricWaste(t *testing.T) {
 		{`40 mm compression waste elbow`, `dwv-quarter-bend; in 40 mm WCOMP, out 40 mm WCOMP; -; listed no`},
 		{`40 mm solvent weld waste elbow, ABS`, `dwv-quarter-bend; in 40 mm WSOL, out 40 mm WSOL; abs; lead-free yes; listed no; "solvent weld"`},
 		{`50 mm push-fit swept bend`, `dwv-long-sweep; in 50 mm WPUSH, out 50 mm WPUSH; -; listed no`},
-		{`110 mm rodding eye`, `cleanout; in 110 mm WASTE; -; listed no`},
+		{`110 mm rodding eye`, `cleanout; in 110 mm WPIPE; -; listed no`},
+		{`40 mm waste trap`, `p-trap; in 1-1/2 FG, out 40 mm WCOMP; -`},
+		{`telescopic bottle trap 40mm`, `bottle-trap; in 1-1/2 FG, out 40 mm WCOMP; -; "telescopic"`},
+		{`HT pipe DN 50`, `dwv-pipe; in 50 mm WPIPE, out 50 mm WPIPE; -; listed no`},
+		{`KG pipe DN 100, PVC`, `dwv-pipe; in 110 mm WPIPE, out 110 mm WPIPE; pvc; lead-free yes; listed no`},
+		{`DN 40 P-trap`, `p-trap; in 1-1/2 FG, out 40 mm WCOMP; -`},
+		{`110 mm push-fit rest bend`, `dwv-long-sweep; in 110 mm WPUSH, out 110 mm WPUSH; -; listed no`},
 	} {
 		x := checkReading(t, r, c.text)
 		if assert.Empty(t, x.Problems, "%q", c.text) {

@@ -129,7 +129,7 @@ func TestEuropeanDrains(t *testing.T) {
 		{"a long pipe into a gully", gully("below the rim", trap40, pipe("40 mm", "5 m", "20 mm per m")), ""},
 		{"into the water of a gully", gully("under water", trap40, pipe("40 mm", "1 m", "20 mm per m")), "error gully-end-under-water"},
 		{"nobody looked into the gully", strings.Replace(gully("X", trap40, pipe("40 mm", "1 m", "20 mm per m")), "    gap: X\n", "", 1), "gully-end-under-water?"},
-		{"into a tundish below its rim", strings.NewReplacer("110 mm trapped gully, PVC", "32 mm WASTE tundish, PP", "5 m 110 mm drain pipe, PVC', fall: '1:60'", "32 mm compression waste coupling, PP'}\n      - {part: '1 m 32 mm waste pipe, PP', fall: 20 mm per m").
+		{"into a tundish below its rim", strings.NewReplacer("110 mm trapped gully, PVC", "32 mm WPIPE tundish, PP", "5 m 110 mm drain pipe, PVC', fall: '1:60'", "32 mm compression waste coupling, PP'}\n      - {part: '1 m 32 mm waste pipe, PP', fall: 20 mm per m").
 			Replace(gully("below the rim", trap40, pipe("40 mm", "1 m", "20 mm per m"))), "error gully-end-under-water, error trap-missing"},
 		{"no trap, a short way", gully("below the rim", tail, pipe("40 mm", "750 mm", "20 mm per m")), ""},
 		{"no trap, further", gully("below the rim", tail, pipe("40 mm", "760 mm", "20 mm per m")), "indirect-waste-untrapped"},
