@@ -149,8 +149,9 @@ func EndText(e *plumb.End) string {
 }
 
 // findOutlets finds where water leaves: outlets by design that nothing is put
-// on, every male hose thread with nothing on it (a shut one is opened by
-// whoever screws a hose on), hose ends, and ends said to be open.
+// on, every end for a hose with nothing on it (a shut one is opened by whoever
+// puts a hose on), hose ends, ends said to be open, and the last end of a list
+// that says where its water goes.
 func (f *Facts) findOutlets() {
 	lineOf := map[plumb.EndRef]int{}
 	for i := range f.Run.Lines {
@@ -175,7 +176,7 @@ func (f *Facts) findOutlets() {
 			}
 			thread := TakesHose(p, e)
 			open := e.Outlet || thread || e.Kind != nil && e.Kind.Family == "open" ||
-				e.Idle == plumb.IdleOpen || e.Idle == plumb.IdleHose || last && p.Kind.Has(plumb.Flexible)
+				e.Idle == plumb.IdleOpen || e.Idle == plumb.IdleHose || last && f.runsOut(p, e)
 			if !open {
 				continue
 			}
@@ -186,13 +187,40 @@ func (f *Facts) findOutlets() {
 	}
 }
 
-// TakesHose reports whether a garden hose may be screwed on an end: a male hose
-// thread, or the male G thread of a tap made for a hose union.
+// runsOut reports whether water leaves at the last end of a list, with nothing on
+// it: out of a hose, where the list says where it goes (the bare end of a pipe over
+// a trough), and out of a valve that is no more said to be shut than open.
+func (f *Facts) runsOut(p *plumb.Part, e *plumb.End) bool {
+	ln := &f.Run.Lines[p.Line]
+	switch {
+	case p.Kind.Has(plumb.Flexible):
+		return true
+	case p.Kind == nil || e.Kind == nil:
+		return false // what is not known is asked for elsewhere
+	case ln.Into != plumb.ReceiverUnsaid || ln.Gap.Said:
+		return true
+	}
+	return CanShut(p) && e.Idle == plumb.IdleUnsaid && !p.Existing
+}
+
+// TakesHose reports whether a garden hose may be put on an end: on a male hose
+// thread, on the male G thread of a tap made for a hose union, on a garden quick
+// coupling, and on a barb with nothing on it yet.
 func TakesHose(p *plumb.Part, e *plumb.End) bool {
-	if e.Kind == nil || e.Kind.Gender != plumb.Male {
+	if e.Kind == nil {
 		return false
 	}
-	return e.Kind.Family == "hose" || e.Kind.Family == "iso228" && p.Kind != nil && p.Kind.Group == "tap" && e.Outlet
+	switch e.Kind.Family {
+	case "hose":
+		return e.Kind.Gender == plumb.Male
+	case "iso228":
+		return e.Kind.Gender == plumb.Male && p.Kind != nil && p.Kind.Group == "tap" && e.Outlet
+	case "quick":
+		return true
+	case "barb":
+		return e.Kind.ID == "BARB" && e.Joint < 0
+	}
+	return false
 }
 
 // LineOf gives the line that says where an outlet's water goes, nil if none.

@@ -113,6 +113,24 @@ func TestOrderAndPlace(t *testing.T) {
 		{"from the heights", chain("    empties into: bowl\n", tube, stop, nipple, "part: spout = 3/4 FIP spout, brass\n        height: 37 in") +
 			"drains:\n  d:\n    parts:\n      - part: bowl = basin, 1-1/2 outlet\n        rim: 36 in\n    empties into: can\n    gap: 2 in\n", "air-gap-missing"},
 
+		// where the list says that water leaves, it leaves, whatever the end is made for
+		{"a bare pipe under water", chain(into("trough", "under water"), tube, "part: stop = existing 3/4 C x 3/4 C ball valve, brass\n        between uses: shut", "2 ft 3/4 type L copper tube"), "air-gap-missing"},
+		{"a bare pipe high above", chain(into("trough", "6 in"), tube, "part: stop = existing 3/4 C x 3/4 C ball valve, brass\n        between uses: shut", "2 ft 3/4 type L copper tube"), ""},
+		{"an elbow for a spout", chain(into("trough", "below the rim"), tube, stop, "3/4 MIP x 3/4 FIP street elbow, brass"), "air-gap-missing"},
+		{"a ball valve for a spout", chain(into("trough", "below the rim"), tube, "3/4 C x 3/4 MIP adapter, copper", "3/4 FIP ball valve, brass"), "air-gap-missing"},
+		{"a ball valve, and nothing said", chain("", tube, "3/4 C x 3/4 MIP adapter, copper", "3/4 FIP ball valve, brass"), "air-gap-missing?"},
+		{"a quick coupling on a bare tap", chain("", tube, shutTap, "3/4 FHT x QC-M quick plug, brass"), open},
+		{"a quick coupling on pipe", chain("", tube, stop, nipple, "3/4 FIP x QC-M quick plug, brass"), open},
+		{"a quick coupling with a breaker before it", chain("", tube, shutTap, hcvb, "3/4 FHT x QC-M quick plug, brass"), ""},
+		{"a stop coupling at the end of a hose", chain("", tube, shutTap, "3/4 FHT x 5/8 BARB adapter, brass", "20 ft 5/8 bulk hose", "5/8 BARB x QC-F quick coupling with water stop"), open},
+		{"a barb that waits for a hose", chain(into("can", "6 in"), tube, stop, "3/4 MIP x 3/4 BARB adapter, brass"), open},
+
+		// lawn and beds have a breaker or a reduced pressure assembly (UPC 2018 603.5.6), no gap
+		{"a sprinkler on pipe", chain(into("ground", "12 in, no wall near"), tube, stop, "part: head = 3/4 MIP sprinkler\n        height: 12 in"), open},
+		{"a sprinkler behind a dual check", chain(into("ground", "12 in, no wall near"), tube, stop, nipple, "3/4 FIP x 3/4 FIP dual check, brass", "part: head = 3/4 MIP sprinkler\n        height: 12 in"), "device-too-weak"},
+		{"a sprinkler behind a reduced pressure assembly", chain("", tube, stop, nipple, "3/4 FIP x 3/4 FIP reduced pressure assembly, bronze", "part: head = 3/4 MIP sprinkler\n        height: 12 in"), ""},
+		{"a drain that opens in the soil", chain("", tube, stop, "part: tee = 3/4 x 3/4 x 1/2 FIP tee, brass\n        other ends:\n          branch: {part: \"1/2 MIP automatic drain valve, PVC\", in: soil}", "3/4 MIP x 3/4 MHT hose bibb, brass, with vacuum breaker"), open},
+
 		// hazard and pressure (IRC 2009 Table P2902.3)
 		{"dual check before a hose", chain("", tube, stop, nipple, "3/4 FIP x 3/4 FIP dual check, brass", nipple, "3/4 FIP x 3/4 MHT hose bibb, brass, no vacuum breaker"), "device-too-weak"},
 		{"double check assembly before a hose", chain("", tube, stop, nipple, "3/4 FIP x 3/4 FIP double check assembly, bronze", nipple, "3/4 FIP x 3/4 MHT hose bibb, brass, no vacuum breaker"), "device-too-weak"},

@@ -176,15 +176,15 @@ func (g *guards) device(c *comesBack, category int) int {
 }
 
 // wets reports whether a part lets water out where no rim is: a sprinkler, a hose
-// that seeps, an end in the soil. No air gap can be measured there.
+// or tube that seeps, an end in the soil. No air gap can be measured there.
 func wets(x *plumb.Part) bool {
-	return x.Is("sprinkler", "soaker-hose") || x.Place.Medium == plumb.Soil && !x.Place.Crosses
+	return x.Is("sprinkler", "soaker-hose", "drip-tubing") || x.Place.Medium == plumb.Soil && !x.Place.Crosses
 }
 
 // closeToSoil reports whether an outlet draws from the soil: a hose that seeps,
-// what lies in it, and a sprinkler that is not known to stand clear of it.
+// what lies in it, and a sprinkler or dripper not known to be clear of it.
 func closeToSoil(x *plumb.Part, clear unit.Length) bool {
-	if x.Is("sprinkler") && x.Place.Medium != plumb.Soil {
+	if x.Is("sprinkler", "drip-tubing") && x.Place.Medium != plumb.Soil {
 		return !x.Height.Known || x.Height.V < clear
 	}
 	return wets(x)
@@ -466,15 +466,15 @@ func (g *guards) skipHeights() {
 }
 
 // uncovered lists the outlets without a hose that no device keeps from what they
-// may draw back; one that lies in the soil behind some device is judged as hose is.
+// may draw back; one on or in the soil, where no gap can be measured, is judged as
+// hose is.
 func uncovered(p *rules.Pass) (bare []rules.Outlet) {
 	g := newGuards(p)
-	none := reach(p, protects)
 	heads := hoseHeads(p, p.Facts.Fed)
 	for _, o := range p.Facts.Outlets {
 		part := o.End.Part
 		x := &p.Run.Parts[part]
-		if o.Loose || heads.on(part) >= 0 || !p.Facts.Fed.Part(part) || wets(x) && !open(none, p.Run, part, protects) {
+		if o.Loose || wets(x) || heads.on(part) >= 0 || !p.Facts.Fed.Part(part) {
 			continue
 		}
 		c := fluidsOf(p, o, false, false)

@@ -9,8 +9,9 @@ import (
 )
 
 // bareOutlets lists the outlets that have no hose thread on the way and no
-// device that stands against harm: only an air gap can protect them. Where the
-// profile knows fluid categories, harm is what the outlet may draw back.
+// device that stands against harm: only an air gap can protect them. On or in the
+// soil there is none: those are judged as hose is. Where the profile knows fluid
+// categories, harm is what the outlet may draw back.
 func bareOutlets(p *rules.Pass) (bare []rules.Outlet) {
 	if len(p.Fluids()) > 0 {
 		return uncovered(p)
@@ -18,7 +19,7 @@ func bareOutlets(p *rules.Pass) (bare []rules.Outlet) {
 	r := reach(p, standsHigh)
 	heads := hoseHeads(p, r)
 	for _, o := range p.Facts.Outlets {
-		if !o.Loose && open(r, p.Run, o.End.Part, standsHigh) && heads.on(o.End.Part) < 0 {
+		if !o.Loose && !wets(&p.Run.Parts[o.End.Part]) && open(r, p.Run, o.End.Part, standsHigh) && heads.on(o.End.Part) < 0 {
 			bare = append(bare, o)
 		}
 	}

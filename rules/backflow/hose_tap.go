@@ -11,9 +11,9 @@ import (
 func hoseTapUnprotected() *rules.Rule {
 	return &rules.Rule{
 		ID:    "hose-tap-unprotected",
-		Title: "a backflow device guards every way out through a hose thread",
+		Title: "a backflow device guards every way out through a hose or onto soil",
 		Why: "When pressure in the street fails, a hose lying in a bucket, a pool or a puddle is a straw: " +
-			"what it lies in is sucked back into the pipes that people drink from.",
+			"what it lies in is sucked back into the pipes that people drink from. So is the puddle round a sprinkler.",
 		Limits: "Whether a device is worn out, or is the listed one that its label says, cannot be seen from a list.",
 		Check: func(p *rules.Pass) {
 			certain := reach(p, func(x *plumb.Part) bool { return protects(x) || mayProtect(x) })
@@ -27,8 +27,8 @@ func hoseTapUnprotected() *rules.Rule {
 					continue
 				}
 				head := heads.on(o.End.Part)
-				if head < 0 && o.Loose {
-					head = o.End.Part // a hose on a barb, a hand shower: it may lie anywhere
+				if head < 0 && (o.Loose || wets(x)) {
+					head = o.End.Part // a hose on a barb, a hand shower: it may lie anywhere; a sprinkler lies in its own puddle
 				}
 				if head < 0 {
 					continue // a fixed outlet with no hose thread on the way: its air gap is looked at
@@ -45,9 +45,15 @@ func hoseTapUnprotected() *rules.Rule {
 				f := p.AtPart(head)
 				x := &p.Run.Parts[head]
 				loose := x.Kind.HasAny(plumb.Flexible | plumb.HandHeld)
-				f.Message = fmt.Sprintf("nothing keeps used water from being sucked back through the hose thread of %s", p.Name(head))
-				if loose {
+				soil := wets(x) && len(outlets) == 1 && outlets[0] == head && !first[head].Thread
+				f.Message = fmt.Sprintf("nothing keeps used water from being sucked back through %s of %s", hoseGoesOn(x), p.Name(head))
+				switch {
+				case soil:
+					f.Message = fmt.Sprintf("nothing keeps water from the soil from being sucked back through %s", p.Name(head))
+				case loose:
 					f.Message = fmt.Sprintf("nothing keeps used water from being sucked back through %s, which may lie anywhere", p.Name(head))
+				}
+				if loose || soil {
 					f.Remedy = "Put a device that suits the place before it: " + p.Term("hose breaker") + " on a hose thread, " +
 						p.Term("pipe breaker") + " above it in pipe, always after the last shut-off."
 				} else if len(outlets) == 1 && outlets[0] == head {
@@ -75,6 +81,24 @@ func hoseTapUnprotected() *rules.Rule {
 			}
 		},
 	}
+}
+
+// hoseGoesOn is what a hose is put on at a part.
+func hoseGoesOn(x *plumb.Part) string {
+	what := "the hose thread"
+	for k := range x.Ends {
+		if e := &x.Ends[k]; rules.TakesHose(x, e) {
+			switch e.Kind.Family {
+			case "quick":
+				what = "the quick coupling"
+			case "barb":
+				what = "the hose barb"
+			default:
+				return "the hose thread"
+			}
+		}
+	}
+	return what
 }
 
 func breakerNotKnown() *rules.Rule {

@@ -48,7 +48,8 @@ func deviceTooWeak() *rules.Rule {
 		Title: "an outlet that may lie in harmful water has a device for high hazard",
 		Why: "A dual check and its kin keep out what only tastes bad. A hose may lie in a pool, a bucket of weed killer or " +
 			"a dog's bath, and for that they are not made.",
-		Limits: "Every hose thread and loose hose is taken as high hazard, since nobody can say where it will lie.",
+		Limits: "Every hose thread and loose hose is taken as high hazard, since nobody can say where it will lie; so is what " +
+			"wets the soil, though some states let a double check stand before sprinklers.",
 		Check: func(p *rules.Pass) {
 			if len(devicesThat(p, func(d *plumb.Device) bool { return d.Hazard == plumb.Low })) == 0 {
 				return
@@ -64,7 +65,7 @@ func deviceTooWeak() *rules.Rule {
 				if !weak.Part(part) || standsHigh(x) || mayProtect(x) || open(bare, p.Run, part, protects) {
 					continue // protected well, or not at all: other rules say so
 				}
-				if heads.on(part) < 0 && !o.Loose {
+				if heads.on(part) < 0 && !o.Loose && !wets(x) {
 					continue // a fixed outlet: its air gap is looked at
 				}
 				d := last.of(part)
@@ -76,6 +77,10 @@ func deviceTooWeak() *rules.Rule {
 				f.Parts = append(f.Parts, part)
 				f.Message = fmt.Sprintf("%s is made for low hazard only, and %s after it may lie in anything", p.Name(d), p.Name(part))
 				f.Remedy = "Put " + p.Term("hose breaker") + " on the hose thread as well, or take a device for high hazard."
+				if heads.on(part) < 0 && !x.Kind.Has(plumb.Flexible) {
+					f.Message = fmt.Sprintf("%s is made for low hazard only, and %s after it draws from the soil", p.Name(d), p.Name(part))
+					f.Remedy = "Put " + p.Term("pipe breaker") + " above it, after the last shut-off, or take another device for high hazard."
+				}
 				f.Related = []rules.Related{{Span: x.Span, Text: "water leaves here: " + p.Name(part)}}
 				p.Report(f)
 			}

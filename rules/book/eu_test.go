@@ -116,6 +116,7 @@ func TestEuropeanRuns(t *testing.T) {
 		{"seep hose behind BA", on("household", euro("", tube, stop, tube, up, ba, down, tap, "3/4 FG x 3/4 MHT adapter, brass", "1/2 soaker hose")), ""},
 		{"sprinkler clear of the soil", on("household", euro("", tube, ed, tube, adapter, tap, "3/4 FG x 3/4 MHT adapter, brass", "part: 3/4 FHT sprinkler, brass\n        height: 200 mm")), ""},
 		{"sprinkler close to the soil", on("household", euro("", tube, ed, tube, adapter, tap, "3/4 FG x 3/4 MHT adapter, brass", "part: 3/4 FHT sprinkler, brass\n        height: 100 mm")), weak},
+		{"drip tubing on the soil behind ED", on("household", euro("", tube, ed, tube, adapter, tap, "3/4 FG x 1/2 BARB adapter, brass", "20 m 1/2 drip tubing")), "category-not-covered drip-without-regulator"},
 		{"sprinkler, nobody says how high", on("household", euro("", tube, ed, tube, adapter, tap, "3/4 FG x 3/4 MHT adapter, brass", "3/4 FHT sprinkler, brass")), weak},
 		// what is added: Schedule 1 (weed killer 4, hypochlorite 3), B28 (household fertiliser by hand 3)
 		{"weed killer behind ED", on("household", euro("", tube, ed, tube, adapter, tap, "3/4 FG x 3/4 MHT adapter, brass", "part: 3/4 FHT hose end sprayer, brass\n        adds: weed killer")), weak},
@@ -169,8 +170,8 @@ func TestEuropeanRuns(t *testing.T) {
 		// rain water is category 5, BA stands against 4
 		{"rain butt joined behind BA", on("household", euro("  two:\n    from: butt\n    for: plants\n    parts:\n      - existing 2 m 15 mm copper tube\n      - "+up+"\n      - "+ba+"\n      - 3/4 FG x 15 mm COMP adapter, brass\n      - existing 2 m 15 mm copper tube\n    to: tee.branch\n",
 			tube, up, "3/4 FG x 3/4 MG BA backflow preventer, bronze", "3/4 FG x 15 mm COMP adapter, brass", tube, "tee = 15 mm COMP tee, brass", tube, adapter, tap)), "second-source-joined"},
-		{"rain butt joined", euro("  two:\n    from: butt\n    for: plants\n    parts:\n      - existing 2 m 15 mm copper tube\n    to: tee.branch\n",
-			tube, "tee = 15 mm COMP tee, brass", tube, adapter, tap, ba), "second-source-joined"},
+		{"rain butt joined", on("household", euro("  two:\n    from: butt\n    for: plants\n    parts:\n      - existing 2 m 15 mm copper tube\n    to: tee.branch\n",
+			tube, "tee = 15 mm COMP tee, brass", tube, adapter, tap, ba)), "second-source-joined"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			res := rulestest.Check(t, "run.yaml", c.text, book.All(), euroProfile)
