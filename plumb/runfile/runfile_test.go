@@ -341,6 +341,17 @@ func TestWhatATestIsMadeWith(t *testing.T) {
 	}
 }
 
+// What drains end in has more than one name.
+func TestOtherWordsForWhereWasteGoes(t *testing.T) {
+	for text, want := range map[string]plumb.Receiver{
+		"septic": plumb.IntoSeptic, "septic tank": plumb.IntoSeptic, "sewer": plumb.IntoBuildingDrain, "dry well": plumb.IntoSoakaway,
+		"bucket": plumb.IntoCan, "storm sewer": plumb.IntoStormDrain,
+	} {
+		run := good(t, "drains:\n  d:\n    parts:\n      - basin, 20 x 16 x 8 in, 1-1/2 outlet\n    empties into: "+text+"\n")
+		assert.Equal(t, want, run.Lines[0].Into, text)
+	}
+}
+
 func TestSettings(t *testing.T) {
 	for setting, want := range map[string][3]plumb.Tri{ // outdoor, freezes, household
 		"outdoor, freezes, shared":    {plumb.Yes, plumb.Yes, plumb.No},
