@@ -39,6 +39,7 @@ func Rules() []*rules.Rule {
 		drainGetsSmaller(),
 		drainFittingTurned(),
 		pressureFittingInDrain(),
+		hoseAsDrain(),
 		slipJointAfterTrap(),
 		cleanoutMissing(),
 		drainAirGap(),

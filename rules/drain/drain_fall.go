@@ -39,7 +39,8 @@ func drainFall() *rules.Rule {
 					if !pipe(y) || !spoken(y) {
 						continue
 					}
-					if !y.Fall.Known {
+					uphill := y.Rise.Known && y.Rise.V > 0
+					if _, risen := bySlope(y); !y.Fall.Known && !risen && !uphill {
 						// a tube above the trap hangs down from the basin
 						if !y.Existing && y.Kind.Group != "nipple" && !y.Is("tailpiece") && !(y.Is("drain-tube") && n.trap[x] >= 0) {
 							unsaid = append(unsaid, x)
@@ -95,7 +96,7 @@ func tooFlat(p *rules.Pass, n *net, x int) {
 	}
 	s, figure := slope(y)
 	switch {
-	case y.Fall.V.Word == "uphill" || figure && s < 0:
+	case y.Fall.V.Word == "uphill" || figure && s < 0 || !y.Fall.Known && y.Rise.V > 0:
 		switch f.Level { // water stands in it for good, whatever fall is asked for
 		case 0:
 			f.Level = rules.Error

@@ -74,6 +74,49 @@ const (
 	sewer   = "vent: 3 ft after the trap; empties into: building drain"
 )
 
+// A vent that is said to be further off than the level pipe reaches stands in the drop.
+func TestTheVentStandsBeforeTheDrop(t *testing.T) {
+	const bend, drop, into = "1-1/2 PVC quarter bend", "5 ft 1-1/2 PVC DWV pipe / straight down", "; empties into: building drain"
+	hub := "1-1/2 SJ x 1-1/2 HUB trap adapter, PVC"
+	for _, c := range []struct {
+		name, vent string
+		parts      []string
+		want       []string
+	}{
+		{"the trap's own tube leads to it", "vent: 8 in", []string{hub, drop}, nil},
+		{"no level pipe at all", "vent: 3 ft", []string{hub, drop}, []string{"trap-form-barred!"}},
+		{"level pipe, and the vent below the drop", "vent: 3 ft", []string{hub, "1 ft 1-1/2 PVC DWV pipe / 1/4 in per ft", bend, drop}, []string{"vent-below-weir!"}},
+		{"level pipe up to the vent", "vent: 3 ft", []string{hub, "30 in 1-1/2 PVC DWV pipe / 1/4 in per ft", bend, drop}, nil},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			assert.Equal(t, c.want, told(t, waste(c.vent+into, append([]string{bowl, tail, trap}, c.parts...)...)))
+		})
+	}
+}
+
+// What a pipe gains or loses is a fall too.
+func TestARiseIsAFall(t *testing.T) {
+	arm := func(rise string) []string {
+		return told(t, waste("vent: 2 ft; empties into: building drain", bowl, tail, trap, "1-1/2 SJ x 1-1/2 HUB trap adapter, PVC",
+			"{part: 4 ft 1-1/2 PVC DWV pipe, rise: "+rise+"}"))
+	}
+	assert.Nil(t, arm("-1 in"))
+	assert.Equal(t, []string{"drain-fall!"}, arm("-0.8 in"))
+	assert.Equal(t, []string{"drain-fall!"}, arm("2 in"))
+}
+
+// Pipe that is called a vent and stands open above is one.
+func TestAVentPipeIsAVent(t *testing.T) {
+	hang := func(pipe string) []string {
+		return told(t, waste("empties into: building drain", bowl, tail, trap, "1-1/2 SJ x 1-1/2 HUB trap adapter, PVC", pipe30,
+			"{part: 1-1/2 sanitary tee, enters by: branch, leaves by: out, other ends: {in: "+pipe+"}}", "3 ft 1-1/2 PVC DWV pipe / straight down"))
+	}
+	assert.Nil(t, hang("10 ft 1-1/2 PVC vent pipe"))
+	assert.Equal(t, []string{"trap-not-vented!?"}, hang("10 ft 1-1/2 PVC DWV pipe"))
+}
+
+const pipe30 = "30 in 1-1/2 PVC DWV pipe / 1/4 in per ft"
+
 // good is a drain of which nothing is to be said, with the words changed.
 func good(change ...string) string {
 	return strings.NewReplacer(change...).Replace(waste(sewer, bowl, tail, trap, adapter, coup, pipe))
@@ -179,6 +222,7 @@ func TestRuns(t *testing.T) {
 		{"dishes to the ground", washing("washing dishes") + waste("empties into: ground", bowl, tail), []string{"kitchen-waste-to-ground!"}},
 		{"nobody knows what, to the ground", waste("empties into: ground", bowl, tail), []string{"kitchen-waste-to-ground?"}},
 		{"food to a soakaway", washing("washing food") + waste("empties into: soakaway; gap: 2 in", bowl, tail), []string{"waste-to-soil-?"}},
+		{"dishes to a soakaway", washing("washing dishes") + waste("empties into: soakaway; gap: 2 in", bowl, tail), []string{"waste-to-soil?"}},
 		{"one bowl of two forgotten", waste("empties into: can", "sink = two compartment sink, 1-1/2 STR x 1-1/2 STR, stainless", tail), []string{"basin-outlet-open!"}},
 	}
 	require.Greater(t, len(cases), 25)

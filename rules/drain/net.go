@@ -2,6 +2,9 @@ package drain
 
 import (
 	"fmt"
+	"math"
+	"slices"
+	"strings"
 
 	"tapwright/plumb"
 	"tapwright/plumb/unit"
@@ -150,8 +153,12 @@ func lastsVent(run *plumb.Run, ln *plumb.Line) bool {
 	return ventEnd(&run.Parts[ln.Parts[len(ln.Parts)-1]])
 }
 
-// ventEnd reports whether a part lets air into a drain.
-func ventEnd(p *plumb.Part) bool { return p.Is("air-admittance-valve", "vent-cap") }
+// ventEnd reports whether a part lets air into a drain: a valve, a cap, or pipe
+// that is called a vent and has nothing on its upper end.
+func ventEnd(p *plumb.Part) bool {
+	return p.Is("air-admittance-valve", "vent-cap") ||
+		p.Is("dwv-pipe") && strings.Contains(strings.ToLower(p.Phrase), "vent pipe") && slices.ContainsFunc(p.Ends, func(e plumb.End) bool { return e.Joint < 0 })
+}
 
 // takesIn reports whether a part is where waste enters a drain: a basin, tray,
 // floor drain or receptor with an outlet, not one that only waits at its end.
@@ -410,7 +417,12 @@ var trapSizes = []step{{1.25, "1-1/4"}, {1.5, "1-1/2"}, {2, "2"}, {3, "3"}, {4, 
 // runsFlat reports how a pipe runs: Yes along the flat, No straight down,
 // Unknown where its fall was not said.
 func runsFlat(p *plumb.Part) plumb.Tri {
+	s, risen := bySlope(p)
 	switch {
+	case risen && s > 1: // more down than along
+		return plumb.No
+	case risen:
+		return plumb.Yes
 	case !p.Fall.Known:
 		return plumb.Unknown
 	case p.Fall.V.Word == "straight down":
@@ -419,8 +431,20 @@ func runsFlat(p *plumb.Part) plumb.Tri {
 	return plumb.Yes
 }
 
+// bySlope is the slope of a pipe of which the rise was written and not the fall.
+func bySlope(p *plumb.Part) (s unit.Slope, ok bool) {
+	if p.Fall.Known || !p.Rise.Known || !p.Length.Known || p.Length.V <= 0 {
+		return 0, false
+	}
+	sine := min(1, max(-1, -float64(p.Rise.V/p.Length.V)))
+	return unit.Slope(sine / math.Sqrt(max(1e-6, 1-sine*sine))), true
+}
+
 // slope is the slope of a pipe in figures.
 func slope(p *plumb.Part) (unit.Slope, bool) {
+	if s, ok := bySlope(p); ok && s <= 1 {
+		return s, true
+	}
 	if !p.Fall.Known || p.Fall.V.Word != "" && p.Fall.V.Word != "level" {
 		return 0, false
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"tapwright/plumb"
+	"tapwright/plumb/unit"
 	"tapwright/rules"
 )
 
@@ -49,6 +50,7 @@ func trapFormBarred() *rules.Rule {
 		Limits: "The depth of the seal is not written in the file. Bottle traps have a rule of their own.",
 		Params: []rules.Param{
 			{Name: "least-arm", What: "length of the level arm after a trap, in pipe diameters", Kind: rules.FractionParam},
+			{Name: "own-tube", What: "level tube of the trap itself and of fittings, which the list does not measure", Kind: rules.LengthParam},
 			{Name: "seal", What: "least depth of the water in a trap", Kind: rules.LengthParam},
 		},
 		Check: func(p *rules.Pass) {
@@ -71,8 +73,8 @@ func trapFormBarred() *rules.Rule {
 				case x.Is("bottle-trap"):
 					continue
 				default:
-					down, ok := n.dropsBeforeVent(p, t)
-					if !ok || g.into == plumb.IntoBasin || x.Kind.Has(plumb.Receives) {
+					down, level, ok := n.dropBeforeVent(p, t)
+					if !ok || level >= leastArm(p, n, t) || g.into == plumb.IntoBasin || x.Kind.Has(plumb.Receives) {
 						continue // an open receptor has a seal of its own, and a gully air above it
 					}
 					f.Parts = append(f.Parts, down)
@@ -122,37 +124,35 @@ func bottleTrap() *rules.Rule {
 	}
 }
 
-// dropsBeforeVent finds a pipe that drops straight down after a trap before a
-// vent, with no level arm of the least length before it.
-func (n *net) dropsBeforeVent(p *rules.Pass, trap int) (down int, ok bool) {
+// dropBeforeVent finds the first pipe that drops straight down after a trap
+// before its vent, and how much level pipe is listed between the two. Where the
+// vent was said as a distance, the trap's own tube may lie in it.
+func (n *net) dropBeforeVent(p *rules.Pass, trap int) (down int, level unit.Length, ok bool) {
 	v := n.ventOf(trap)
-	if v.there == plumb.Yes && v.part < 0 {
-		return 0, false // how far along the arm it stands is judged as said
-	}
-	bore, sized := inches(n.size(trap))
-	if !sized {
-		return 0, false
-	}
-	need := p.Fraction("least-arm") * bore * 0.0254
-	level := 0.0
 	for _, x := range n.arm(trap) {
 		for _, h := range n.hung[x] {
 			if h == v.part {
-				return 0, false
+				return 0, 0, false
 			}
 		}
 		y := &p.Run.Parts[x]
 		switch {
 		case pipe(y) && runsFlat(y) == plumb.No:
-			return x, level < need
+			if v.there == plumb.Yes && v.part < 0 && (!v.dist.Known || v.dist.V <= level+p.Length("own-tube")+unit.Inch/1000) {
+				return 0, 0, false
+			}
+			return x, level, true
 		case y.Kind.Has(plumb.PipeLike) && !y.Length.Known:
-			return 0, false
+			return 0, 0, false
 		case y.Length.Known:
-			level += float64(y.Length.V)
-		}
-		if level >= need {
-			return 0, false
+			level += y.Length.V
 		}
 	}
-	return 0, false
+	return 0, 0, false
+}
+
+// leastArm is how much level pipe a trap wants after it: less makes an S-trap.
+func leastArm(p *rules.Pass, n *net, trap int) unit.Length {
+	bore, _ := inches(n.size(trap))
+	return unit.Length(p.Fraction("least-arm")*bore) * unit.Inch
 }

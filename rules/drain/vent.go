@@ -203,7 +203,12 @@ func ventBelowWeir() *rules.Rule {
 		Title: "the arm falls no more than its own bore before the vent",
 		Why: "Where the arm falls more than its diameter before the vent, the vent opens below the level at which the trap runs " +
 			"over; water can stand before it and no air comes to the trap.",
-		Limits: "The fall is that of the pipes of the arm; the bore is taken as the trade size.",
+		Limits: "The fall is that of the pipes of the arm; the bore is taken as the trade size. Where the arm drops right behind the trap " +
+			"trap-form-barred speaks.",
+		Params: []rules.Param{
+			{Name: "least-arm", What: "length of level arm, in pipe diameters, below which the two together make an S-trap", Kind: rules.FractionParam},
+			{Name: "own-tube", What: "level tube of the trap itself and of fittings, which the list does not measure", Kind: rules.LengthParam},
+		},
 		Check: func(p *rules.Pass) {
 			n, ok := netOf(p)
 			if !ok {
@@ -212,7 +217,20 @@ func ventBelowWeir() *rules.Rule {
 			for _, t := range n.traps() {
 				g, v := n.goalOf(n.last[t]), n.ventOf(t)
 				bore, ok := inches(n.size(t))
-				if v.there != plumb.Yes || !v.dist.Known || !ok || !g.sewer() && g.into != plumb.IntoSoakaway {
+				if v.there != plumb.Yes || !v.dist.Known && v.part < 0 || !ok || !g.sewer() && g.into != plumb.IntoSoakaway {
+					continue
+				}
+				if down, level, ok := n.dropBeforeVent(p, t); ok && !p.Run.Parts[t].Kind.Has(plumb.Receives) {
+					if level < leastArm(p, n, t) {
+						continue
+					}
+					f := p.AtPart(down)
+					f.Parts = append(f.Parts, t)
+					f.Level = g.ease()
+					f.Related = append(v.related(), rules.Related{Span: p.Run.Parts[t].Span, Text: "the trap"})
+					f.Message = fmt.Sprintf("%s drops straight down before the vent of %s: the vent opens below the weir", p.Name(down), p.Name(t))
+					f.Remedy = "Bring the vent up off the level arm, before the drop."
+					p.Report(f)
 					continue
 				}
 				drop, left := unit.Length(0), v.dist.V

@@ -174,6 +174,9 @@ func wasteToSoil() *rules.Rule {
 				f.Unknown = true
 				f.Message = fmt.Sprintf("whether the waste of %s may go into %s is for local law to say", n.from(e), n.the(e.goal))
 				if soak && k == plumb.Yes {
+					if slices.ContainsFunc(e.outlets, func(o outlet) bool { return slices.Contains(n.uses[o.part], plumb.WashingDishes) }) {
+						f.Level = rules.Warning // grease and germs, as on the ground
+					}
 					f.Message += "; water from washing food or dishes is refused in many places"
 				}
 				f.Remedy = "Ask the building or health office; a can that is emptied into a drain is the fallback. Waive this with the permit as the reason."
