@@ -45,7 +45,7 @@ func listed(p *plumb.Part) plumb.Tri {
 	switch {
 	case p.NonPotable:
 		return plumb.No
-	case p.Listed == plumb.Yes, marked(p, "61", "61-G", "61G"):
+	case p.Listed == plumb.Yes, marked(p, "61", "61-G", "61G"), filled(p) && marked(p, "42", "44", "53", "55", "58"):
 		return plumb.Yes
 	case hoseWare(p) && !p.Kind.Has(plumb.Flexible) && metal(p) && leadFree(p) == plumb.Yes:
 		return plumb.Unknown
@@ -61,6 +61,10 @@ func metal(p *plumb.Part) bool { return p.Material != nil && p.Material.Metal }
 func soft(p *plumb.Part) bool {
 	return p.Material != nil && (p.Material.Plastic || p.Material.Class == "rubber")
 }
+
+// filled reports whether water runs through something inside a part that is not
+// seen from outside: a cartridge, a resin, a lamp's sleeve.
+func filled(p *plumb.Part) bool { return p.Kind.Has(plumb.Cleans) && !p.Is("line-strainer") }
 
 // hoseWare reports whether a part is a hose or goes on one.
 func hoseWare(p *plumb.Part) bool {

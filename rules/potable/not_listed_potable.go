@@ -13,7 +13,7 @@ func notListedPotable() *rules.Rule {
 		Title: "what touches water for people is made for drinking water",
 		Why: "Plastics, rubber and coatings give off what is in them. Parts for drinking water are tested for that " +
 			"and marked; the same part for watering is not.",
-		Limits: "Parts of plastic or rubber are asked for their mark. A metal part that is lead-free is not, though " +
+		Limits: "Parts of plastic or rubber are asked for their mark, and filters whatever they are housed in. A metal part that is lead-free is not, though " +
 			"codes want the listing for it too: lead is what metal gives off, and seals inside cannot be seen.",
 		Check: func(p *rules.Pass) {
 			var ask []int
@@ -32,7 +32,7 @@ func notListedPotable() *rules.Rule {
 					f.Remedy = "Take one that is " + p.Term("marked potable") + "."
 					p.Report(askUse(f, p.Facts.ForPeople(i)))
 				case plumb.Unknown:
-					if soft(part) || part.Kind.Has(plumb.Flexible) {
+					if soft(part) || part.Kind.Has(plumb.Flexible) || filled(part) {
 						ask = append(ask, i)
 					}
 				}
@@ -51,7 +51,7 @@ func askListing(p *rules.Pass, parts []int) rules.Finding {
 	f.Unknown = true
 	f.Message = p.Name(parts[0]) + " is not said to be made for drinking water"
 	if n := len(parts); n > 1 {
-		f.Message = fmt.Sprintf("%d plastic or rubber parts are not said to be made for drinking water, %s first", n, p.Name(parts[0]))
+		f.Message = fmt.Sprintf("%d parts of or with plastic or rubber are not said to be made for drinking water, %s first", n, p.Name(parts[0]))
 		for _, i := range parts[1:] {
 			f.Related = append(f.Related, rules.Related{Span: p.Run.Parts[i].Span, Text: p.Name(i) + " too"})
 		}
