@@ -21,6 +21,7 @@ var examples embed.FS
 func Rules() []*rules.Rule {
 	return rules.Family("joints", examples,
 		copperAgainstSteel(),
+		stainlessAgainstGalvanised(),
 		softMetalAgainstBrass(),
 		galvanisedAfterCopper(),
 		metalsChangeHidden(),
@@ -47,6 +48,8 @@ var (
 	copper    = []string{"copper"}
 	brasses   = []string{"copper-alloy"}
 	irons     = []string{"ferrous", "zinc-coated"}
+	zinced    = []string{"zinc-coated"}
+	stainless = []string{"stainless"}
 	softs     = []string{"aluminium", "zinc"}
 	nobleOnes = []string{"copper", "copper-alloy"}
 )

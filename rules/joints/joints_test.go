@@ -93,6 +93,13 @@ func TestMetals(t *testing.T) {
 		{"both stand already", chain("existing 3/4 x 6 in nipple, brass", "existing 3/4 FIP x 3/4 FIP adapter, aluminium", brass, tap), soft},
 		{"both of the one joint stand already", chain("existing 3/4 x 6 in nipple, brass", "existing 3/4 FIP x 3/4 MHT adapter, aluminium", "50 ft garden hose"), ""},
 
+		// stainless steel and zinc: 0.70 V apart by the index, copper and zinc 0.85
+		{"a stainless nipple in galvanised pipe", chain(valve, brass, galv, "3/4 x 6 in nipple, stainless", tap), "stainless-against-galvanised"},
+		{"between two of them it is one cause", chain(valve, brass, galv, "3/4 x 6 in nipple, stainless", galv, brass, tap), "stainless-against-galvanised"},
+		{"brass between stainless and zinc", chain(valve, brass, galv, brass, "3/4 FIP coupling, stainless", brass, tap), ""},
+		{"stainless on black steel", chain(valve, brass, "3/4 FIP coupling, black steel", "3/4 x 6 in nipple, stainless", tap), ""},
+		{"a dielectric union between stainless and zinc", chain(valve, brass, galv, "3/4 x 4 in nipple, galvanised", "3/4 FIP dielectric union, galvanised", "3/4 x 6 in nipple, stainless", tap), ""},
+
 		// copper before galvanised, from memory
 		{"galvanised pipe after copper", chain("existing "+tube, "existing 3/4 C x 3/4 FIP ball valve, brass", "6 ft 3/4 galvanised pipe", tap), after},
 		{"galvanised pipe before copper", chain(valve, "6 ft 3/4 galvanised pipe", "3/4 FIP x 3/4 C adapter, brass", tube, cuTap), ""},
@@ -157,6 +164,7 @@ func TestThreadsOnPVC(t *testing.T) {
 		{"schedule 40", chain(valve, "3/4 x 24 in nipple, PVC, schedule 40", tap), thin},
 		{"schedule 80", chain(valve, "3/4 x 24 in nipple, PVC, schedule 80", tap), ""},
 		{"not said", chain(valve, "3/4 x 24 in nipple, PVC", tap), thin + "?"},
+		{"pipe of which the joint tells already", chain(valve, "3/4 x 24 in schedule 40 PVC pipe, threaded both ends", tap), ""},
 		{"a moulded thread", chain(valve, "3/4 MIP x 3/4 S adapter, PVC", "4 ft 3/4 PVC schedule 40 pipe", "3/4 S x 3/4 MIP adapter, PVC", tap), ""},
 		{"brass", chain(valve, "3/4 x 24 in nipple, brass", tap), ""},
 		{"a cut-off riser is moulded", chain(valve, "3/4 cut-off riser, polyethylene", tap), ""},

@@ -28,6 +28,9 @@ func thinPVCThreaded() *rules.Rule {
 					!slices.Contains([]string{"pvc-pipe", "nipple", "close-nipple", "toe-nipple"}, x.Kind.ID) {
 					continue
 				}
+				if x.Kind.Group == "pipe" && refused(p.Run, x) {
+					continue // the joint says why it does not go together
+				}
 				f := p.AtPart(i)
 				f.Remedy = "Take Schedule 80 for what is threaded, or cement an adapter with a moulded thread on the pipe."
 				switch x.Series {
@@ -51,6 +54,11 @@ func thinPVCThreaded() *rules.Rule {
 			}
 		},
 	}
+}
+
+// refused reports whether a joint of a part is judged already by what it is.
+func refused(run *plumb.Run, x *plumb.Part) bool {
+	return slices.ContainsFunc(x.Ends, func(e plumb.End) bool { return e.Joint >= 0 && run.Joints[e.Joint].Fit.Verdict != plumb.Yes })
 }
 
 // plasticThreads names a few of the parts whose plastic taper threads are still

@@ -229,6 +229,7 @@ var outcomes = map[string]string{
 	"breakers-in-series":           "leave extra out",
 	"soldered-joint-in-slab":       "left: the joint is made already",
 	"copper-against-steel":         "buy the adapter of brass instead of copper",
+	"stainless-against-galvanised": "buy post of brass instead of stainless",
 	"soft-metal-against-brass":     "buy fitting of brass instead of aluminium",
 	"galvanised-after-copper":      "left: in another metal it is another kind of part",
 	"dezincifying-brass-covered":   "left: the run has been tested as it is written",
