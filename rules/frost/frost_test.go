@@ -112,6 +112,10 @@ func TestRuns(t *testing.T) {
 
 		{"a hose coupling at the lowest point", water(freezing, waste, nipple, "3/4 FIP x 3/4 MHT adapter, brass | height: 2 in", "3/4 FHT x 3/4 MIP adapter, brass", "3/4 FIP coupling, brass", nipple, tap), nil},
 
+		// A frost-free tap and how it is pitched.
+		{"pitched down to its outlet", water(stays, oldpipe, "sc = 3/4 C x 3/4 MHT frost-free sillcock, brass, with vacuum breaker | through: 10 in wall, rise: -1/4 in, between uses: shut"), nil},
+		{"pitched back into the house", water(stays, oldpipe, "sc = 3/4 C x 3/4 MHT frost-free sillcock, brass, with vacuum breaker | through: 10 in wall, rise: 1/4 in, between uses: shut"), []string{"water-trapped-low"}},
+
 		// Winter not said.
 		{"asked once", water("setting: outdoor, freezes", waste, nipple, tap, hose), []string{"winter-not-said?"}},
 		{"said for the run", strings.Replace(water("setting: outdoor, freezes", waste, nipple, tap), "    for: plants\n", "    for: plants\n    winter: drained\n", 1), nil},

@@ -13,7 +13,7 @@ func hoseLeftOnFrostFreeTap() *rules.Rule {
 		Title: "nothing is left on a frost-free tap in winter",
 		Why: "A frost-free tap empties its long barrel through its outlet each time it is shut. A hose, a splitter or a breaker left " +
 			"on it keeps the water in, and the barrel bursts inside the wall.",
-		Limits: "Whether the tap is pitched down to its outlet, so that it can run empty, is not seen.",
+		Limits: "Whether the tap is pitched down to its outlet, so that it can run empty, water-trapped-low looks at.",
 		Check: func(p *rules.Pass) {
 			if !freezes(p.Run) {
 				return

@@ -18,12 +18,13 @@ func waterTrappedLow() *rules.Rule {
 			"current, or in a riser out of the ground stays, and freezes.",
 		Limits: "Pipes are taken as straight and fittings as level with what they join; heights are those written or following from " +
 			"them. A joint undone by hand, a plug, a weep port, test cocks and the place of a part taken off count as openings; hoses " +
-			"are emptied by hand. Check valves that hold water up, and blowing out with air, are not looked at. Unknown heights make " +
+			"are emptied by hand. A frost-free tap is looked at only where its `rise` is written. Check valves that hold water up, and blowing out with air, are not looked at. Unknown heights make " +
 			"one note for the file.",
 		Check: func(p *rules.Pass) {
 			if !freezes(p.Run) {
 				return
 			}
+			pitchedBack(p)
 			d := newDrainage(p)
 			if d == nil {
 				return
@@ -31,6 +32,28 @@ func waterTrappedLow() *rules.Rule {
 			d.trapped()
 			d.unknown()
 		},
+	}
+}
+
+// pitchedBack reports frost-free taps whose barrel rises to the outlet: what
+// stands in it runs back to the seat.
+func pitchedBack(p *rules.Pass) {
+	silent := false
+	for i := range p.Run.Parts {
+		x := &p.Run.Parts[i]
+		switch {
+		case !x.Understood() || !x.Is("frost-free-sillcock", "wall-hydrant", "dual-check-wall-hydrant") || winter(p.Run, x) == plumb.TakenOff:
+		case !x.Rise.Known:
+			silent = silent || !x.Existing
+		case x.Rise.V > 0:
+			f := p.AtPart(i)
+			f.Message = fmt.Sprintf("%s rises %s to its outlet: the water in its barrel runs back and freezes", p.Name(i), x.Rise.V.Both())
+			f.Remedy = "Pitch it down to the outlet, with a wedge behind its flange."
+			p.Report(f)
+		}
+	}
+	if silent {
+		p.Skip("whether frost-free taps are pitched down to their outlets (rise: -1/4 in)")
 	}
 }
 
