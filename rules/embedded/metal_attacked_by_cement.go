@@ -17,6 +17,13 @@ func metalAttackedByCement() *rules.Rule {
 			"around all joints of a fitting, is taken to keep the mix off.",
 		Check: func(p *rules.Pass) {
 			kept := wrapped(p.Run)
+			type cause struct {
+				line     int
+				material *plumb.Material
+				medium   plumb.Medium
+			}
+			var order []cause
+			found := map[cause]*rules.Finding{} // pieces of one metal in one run are one cause
 			for i := range p.Run.Parts {
 				part := &p.Run.Parts[i]
 				if !castIn(part) || kept[i] {
@@ -55,7 +62,21 @@ func metalAttackedByCement() *rules.Rule {
 						},
 					}}
 				}
-				p.Report(f)
+				c := cause{part.Line, part.Material, part.Place.Medium}
+				if first := found[c]; first != nil && c.material != nil {
+					first.Parts = append(first.Parts, i)
+					first.Related = append(first.Related, rules.Related{Span: part.Span, Text: p.Name(i) + " too"})
+					continue
+				}
+				if c.material == nil {
+					p.Report(f)
+					continue
+				}
+				found[c] = &f
+				order = append(order, c)
+			}
+			for _, c := range order {
+				p.Report(*found[c])
 			}
 		},
 	}
