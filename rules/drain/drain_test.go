@@ -94,6 +94,14 @@ func TestTheVentStandsBeforeTheDrop(t *testing.T) {
 	}
 }
 
+// Hose is no drain pipe behind a trap; before one a machine's may come in.
+func TestHoseInADrain(t *testing.T) {
+	const hose = "4 ft 1-1/2 SJ x TUB drain hose"
+	assert.Equal(t, []string{"hose-as-drain!"}, told(t, waste(sewer, bowl, tail, trap, hose)))
+	assert.Equal(t, []string{"trap-not-vented-", "waste-to-soil-?"}, told(t, washing("washing hands")+waste("vent: none; empties into: soakaway", bowl, tail, trap, hose)))
+	assert.Nil(t, told(t, waste("empties into: can; gap: 3 in", bowl, hose)))
+}
+
 // What a pipe gains or loses is a fall too.
 func TestARiseIsAFall(t *testing.T) {
 	arm := func(rise string) []string {

@@ -13,8 +13,8 @@ func hoseAsDrain() *rules.Rule {
 		Title: "no hose serves as drain pipe",
 		Why: "A hose sags, and water stands in each sag; its folds hold grease and hair, and no rod goes through. A folded hose in " +
 			"place of the pipe behind a trap is the usual reason why a sink drains slowly and smells.",
-		Limits: "Hoses before a trap, as those of washing machines, are let be, and so are hoses into a can, on the ground or over a " +
-			"receptor.",
+		Limits: "Hoses before a trap, as those of washing machines, are let be, and so are hoses that lead to no sewer or septic " +
+			"tank.",
 		Check: func(p *rules.Pass) {
 			n, ok := netOf(p)
 			if !ok {
@@ -28,17 +28,13 @@ func hoseAsDrain() *rules.Rule {
 					continue
 				}
 				g := n.goalOf(n.last[i])
-				if !g.sewer() && g.into != plumb.IntoSoakaway {
+				if !g.sewer() {
 					continue
 				}
 				said[n.last[i]] = true
 				f := p.AtPart(i)
-				f.Level = g.ease()
-				f.Message = fmt.Sprintf("%s is hose and leads into %s as if it were drain pipe", p.Name(i), n.the(g))
+				f.Message = fmt.Sprintf("%s leads into %s as if it were drain pipe", p.Name(i), n.the(g))
 				f.Remedy = "Lay rigid drain pipe there, with a steady fall."
-				if x.Existing && f.Level == 0 {
-					f.Level = rules.Warning
-				}
 				p.Report(f)
 			}
 		},
