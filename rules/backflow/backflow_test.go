@@ -145,6 +145,27 @@ func TestOrderAndPlace(t *testing.T) {
 	}
 }
 
+// The remedy is one that the reader can carry out: no breaker is screwed on a quick
+// coupling, and what hangs on the side is not the end of its run.
+func TestRemediesFitThePlace(t *testing.T) {
+	remedy := func(text string) string {
+		for _, f := range rulestest.Check(t, "run.yaml", text, book.All(), "").Findings {
+			if f.Family == "backflow" {
+				return f.Message + " | " + f.Remedy
+			}
+		}
+		return ""
+	}
+	plug := remedy(chain("", tube, stop, nipple, "plug = 3/4 FIP x QC-M quick plug, brass"))
+	assert.Contains(t, plug, "the quick coupling of plug")
+	assert.Contains(t, plug, "before it")
+	assert.NotContains(t, plug, "break off its set screw")
+	assert.Contains(t, remedy(chain("", tube, shutTap)), "break off its set screw")
+	side := remedy(chain("    empties into: can\n    gap: 6 in\n", tube, stop, "part: tee = 3/4 x 3/4 x 1/2 FIP tee, brass\n        other ends:\n          branch: cock = 1/2 MIP x OPEN drain valve, brass", nipple, spout))
+	assert.Contains(t, side, "how far cock ends above the rim")
+	assert.Contains(t, side, "`from:` tee.branch")
+}
+
 // A valve after a breaker that stands on a hose thread: with the tap shut after each
 // use it is under pressure only if somebody forgets (ASSE 1011: 12 h), so that is a
 // warning; where it stands so anyway, and after a breaker in pipe, it is an error.

@@ -134,6 +134,10 @@ func judgeGap(p *rules.Pass, o rules.Outlet) {
 		f.Unknown = true
 		f.Message = fmt.Sprintf("it is not known how far %s ends above the rim of what it empties into", p.Name(o.End.Part))
 		f.Remedy = "Write `empties into:` and `gap:` for the run, or the outlet's `height:` and the basin's `rim:`."
+		if ln == nil { // what the run says is of its last end
+			f.Remedy = "It hangs on the side, and its run says nothing of it: write it as a run of its own, `from:` " + hangsOn(p, o.End.Part) +
+				", with `empties into:` and `gap:`."
+		}
 		f.Ask = []plumb.Question{{
 			What:    "How far is the lowest edge of the outlet above the rim?",
 			How:     "Measure straight down from the outlet to the level at which the basin would run over.",
@@ -146,6 +150,16 @@ func judgeGap(p *rules.Pass, o rules.Outlet) {
 		*answers = append(*answers, plumb.Answer{If: "less, or under water", Then: "before it belongs " + guard})
 	}
 	p.Report(f)
+}
+
+// hangsOn is what a run has to begin from so that a part on the side is its first.
+func hangsOn(p *rules.Pass, part int) string {
+	up, joint := p.Facts.Fed.Before(part)
+	if up < 0 || p.Run.Parts[up].Name == "" {
+		return "the end it hangs on"
+	}
+	j := &p.Run.Joints[joint]
+	return p.Run.Parts[up].Name + "." + p.Run.End(j.Other(part)).Name
 }
 
 // gapNeeded is the least air gap of an outlet, away from walls and near one. An

@@ -53,7 +53,7 @@ func hoseTapUnprotected() *rules.Rule {
 				case loose:
 					f.Message = fmt.Sprintf("nothing keeps used water from being sucked back through %s, which may lie anywhere", p.Name(head))
 				}
-				if loose || soil {
+				if loose || soil || hoseGoesOn(x) != hoseThread {
 					f.Remedy = "Put a device that suits the place before it: " + p.Term("hose breaker") + " on a hose thread, " +
 						p.Term("pipe breaker") + " above it in pipe, always after the last shut-off."
 				} else if len(outlets) == 1 && outlets[0] == head {
@@ -83,9 +83,11 @@ func hoseTapUnprotected() *rules.Rule {
 	}
 }
 
+const hoseThread = "the hose thread"
+
 // hoseGoesOn is what a hose is put on at a part.
 func hoseGoesOn(x *plumb.Part) string {
-	what := "the hose thread"
+	what := hoseThread
 	for k := range x.Ends {
 		if e := &x.Ends[k]; rules.TakesHose(x, e) {
 			switch e.Kind.Family {
@@ -94,7 +96,7 @@ func hoseGoesOn(x *plumb.Part) string {
 			case "barb":
 				what = "the hose barb"
 			default:
-				return "the hose thread"
+				return hoseThread
 			}
 		}
 	}

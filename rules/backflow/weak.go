@@ -79,7 +79,7 @@ func deviceTooWeak() *rules.Rule {
 				f.Remedy = "Put " + p.Term("hose breaker") + " on the hose thread as well, or take a device for high hazard."
 				if heads.on(part) < 0 && !x.Kind.Has(plumb.Flexible) {
 					f.Message = fmt.Sprintf("%s is made for low hazard only, and %s after it draws from the soil", p.Name(d), p.Name(part))
-					f.Remedy = "Put " + p.Term("pipe breaker") + " above it, after the last shut-off, or take another device for high hazard."
+					f.Remedy = "Put " + p.Term("pipe breaker") + " high above " + p.Name(part) + ", after the last shut-off, or take another device for high hazard."
 				}
 				f.Related = []rules.Related{{Span: x.Span, Text: "water leaves here: " + p.Name(part)}}
 				p.Report(f)
