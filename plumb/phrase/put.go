@@ -414,6 +414,11 @@ func (st *state) spread(k *kindInfo, specs []spec) {
 			known++
 		}
 	}
+	if len(specs) == 3 && specs[0].sz >= 0 && specs[1].sz < 0 && specs[2].sz >= 0 && specs[2].el >= 0 && k.branch == 2 &&
+		specs[1].el >= 0 && specs[0].end == specs[1].end && specs[0].amb == specs[1].amb && (specs[0].end >= 0 || specs[0].amb != noAmb) {
+		specs[1].sz, specs[1].size = specs[0].sz, specs[0].size // 3/4 C x C x 1/2 FIP: the run is of one size
+		return
+	}
 	if known == 2 && len(specs) == 3 && specs[2].sz < 0 && specs[1].sz >= 0 && k.branch == 2 && specs[0].sz != specs[0].el {
 		specs[2].sz, specs[2].size = specs[1].sz, specs[1].size
 		specs[1].sz, specs[1].size = specs[0].sz, specs[0].size
