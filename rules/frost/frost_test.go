@@ -112,6 +112,11 @@ func TestRuns(t *testing.T) {
 
 		{"a hose coupling at the lowest point", water(freezing, waste, nipple, "3/4 FIP x 3/4 MHT adapter, brass | height: 2 in", "3/4 FHT x 3/4 MIP adapter, brass", "3/4 FIP coupling, brass", nipple, tap), nil},
 
+		// A check valve lets water on, and none back.
+		{"what stands above a check valve stays", water(freezing, waste, "3/4 x 12 in nipple, brass | rise: 12 in", "ck = 3/4 FIP check valve, brass | height: 18 in", "3/4 x 12 in nipple, brass | rise: 12 in", elbow, nipple, tap), []string{"water-trapped-low"}},
+		{"with a plug above it", water(freezing, waste, "3/4 x 12 in nipple, brass | rise: 12 in", "ck = 3/4 FIP check valve, brass | height: 18 in", "3/4 close nipple, brass", "3/4 FIP tee, brass | height: 18 in, other ends: {branch: '3/4 MIP plug, brass'}", "3/4 x 12 in nipple, brass | rise: 12 in", elbow, nipple, tap), nil},
+		{"what stands before it runs on through it", water(freezing, "stop = existing 3/4 FIP ball valve, brass | height: 30 in", "3/4 x 12 in nipple, brass | rise: -12 in", "ck = 3/4 FIP check valve, brass | height: 18 in", "3/4 x 4 in nipple, brass", "3/4 FIP tee, brass | height: 18 in, other ends: {branch: '3/4 MIP plug, brass'}", "3/4 x 12 in nipple, brass | rise: 12 in", tap), nil},
+
 		// A frost-free tap and how it is pitched.
 		{"pitched down to its outlet", water(stays, oldpipe, "sc = 3/4 C x 3/4 MHT frost-free sillcock, brass, with vacuum breaker | through: 10 in wall, rise: -1/4 in, between uses: shut"), nil},
 		{"pitched back into the house", water(stays, oldpipe, "sc = 3/4 C x 3/4 MHT frost-free sillcock, brass, with vacuum breaker | through: 10 in wall, rise: 1/4 in, between uses: shut"), []string{"water-trapped-low"}},

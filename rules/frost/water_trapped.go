@@ -4,6 +4,7 @@ import (
 	"container/heap"
 	"fmt"
 	"math"
+	"slices"
 
 	"tapwright/plumb"
 	"tapwright/plumb/unit"
@@ -18,7 +19,7 @@ func waterTrappedLow() *rules.Rule {
 			"current, or in a riser out of the ground stays, and freezes.",
 		Limits: "Pipes are taken as straight and fittings as level with what they join; heights are those written or following from " +
 			"them. A joint undone by hand, a plug, a weep port, test cocks and the place of a part taken off count as openings; hoses " +
-			"are emptied by hand. A frost-free tap is looked at only where its `rise` is written. Check valves that hold water up, and blowing out with air, are not looked at. Unknown heights make " +
+			"are emptied by hand. A frost-free tap is looked at only where its `rise` is written. Blowing out with air is not looked at. Unknown heights make " +
 			"one note for the file.",
 		Check: func(p *rules.Pass) {
 			if !freezes(p.Run) {
@@ -77,7 +78,8 @@ type point struct {
 	open    bool                   // water can leave here
 	neutral bool                   // it leads on to what is not looked at
 	legs    []int
-	scale   int // points of one scale have heights that can be compared; -1 without a height
+	checked []int // points from which water comes here through a check valve, and never back
+	scale   int   // points of one scale have heights that can be compared; -1 without a height
 	// runs and may tell that its water reaches an opening, for sure and perhaps.
 	runs, may bool
 }
@@ -109,9 +111,19 @@ func newDrainage(p *rules.Pass) *drainage {
 	for _, o := range p.Facts.Outlets {
 		outlet[o.End.Part] = true
 	}
+	var checked [][2]int
 	for i := range run.Parts {
 		x := &run.Parts[i]
 		if !d.part[i] || rigid(x) {
+			continue
+		}
+		if checks(x) {
+			if in, out := x.Ends[0].Joint, x.Ends[1].Joint; in >= 0 && out >= 0 {
+				if run.Joints[in].B.Part != i { // the list comes in by the other end
+					in, out = out, in
+				}
+				checked = append(checked, [2]int{in, out})
+			}
 			continue
 		}
 		first := -1
@@ -176,6 +188,10 @@ func newDrainage(p *rules.Pass) *drainage {
 			}
 		}
 	}
+	for _, c := range checked {
+		pt := d.point(d.find(c[1]))
+		pt.checked = append(pt.checked, d.find(c[0]))
+	}
 	d.level()
 	d.spill(func(pt *point) *bool { return &pt.runs }, false)
 	d.spill(func(pt *point) *bool { return &pt.may }, true)
@@ -233,6 +249,12 @@ func selfActing(x *plumb.Part) bool {
 		}
 	}
 	return true
+}
+
+// checks reports whether a part in the line lets water on and holds it from
+// coming back: what stands above it does not drain down through it.
+func checks(x *plumb.Part) bool {
+	return x.Is("check-valve", "dual-check", "double-check-valve-ed", "check-valve-ea") && len(x.Ends) == 2
 }
 
 // opens reports whether a part lets water out, or is emptied by hand.
@@ -370,8 +392,11 @@ func (d *drainage) spill(mark func(*point) *bool, guess bool) {
 		if !pt.height.Known || pt.scale == s.scale && s.top <= pt.height.V+unit.Millimetre {
 			*mark(pt) = true
 		}
+		ways := slices.Clone(pt.checked)
 		for _, k := range pt.legs {
-			to := d.pipes[k].far(s.point)
+			ways = append(ways, d.pipes[k].far(s.point))
+		}
+		for _, to := range ways {
 			if to < 0 {
 				continue
 			}
