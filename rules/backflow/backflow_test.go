@@ -131,6 +131,14 @@ func TestOrderAndPlace(t *testing.T) {
 		{"a sprinkler behind a reduced pressure assembly", chain("", tube, stop, nipple, "3/4 FIP x 3/4 FIP reduced pressure assembly, bronze", "part: head = 3/4 MIP sprinkler\n        height: 12 in"), ""},
 		{"a drain that opens in the soil", chain("", tube, stop, "part: tee = 3/4 x 3/4 x 1/2 FIP tee, brass\n        other ends:\n          branch: {part: \"1/2 MIP automatic drain valve, PVC\", in: soil}", "3/4 MIP x 3/4 MHT hose bibb, brass, with vacuum breaker"), open},
 
+		// a pipe that is written to rise stands high, whatever the outlet after it does
+		{"a loop over an atmospheric breaker", chain("", tube, stop, nipple, "part: avb = 3/4 AVB, brass\n        height: 24 in", "3/4 MIP x 3/4 C adapter, copper",
+			"part: 4 ft 3/4 copper tube\n        rise: 4 ft", "3/4 C 90 elbow, copper", "1 ft 3/4 copper tube", "3/4 C 90 elbow, copper", "part: 5 ft 3/4 copper tube\n        rise: -5 ft", "3/4 C x 3/4 FIP adapter, copper", "part: head = 3/4 MIP sprinkler\n        height: 10 in"), "breaker-too-low"},
+		{"pipe that falls from it", chain("", tube, stop, nipple, "part: avb = 3/4 AVB, brass\n        height: 24 in", "3/4 MIP x 3/4 C adapter, copper",
+			"part: 2 ft 3/4 copper tube\n        rise: -14 in", "3/4 C x 3/4 FIP adapter, copper", "part: head = 3/4 MIP sprinkler\n        height: 10 in"), ""},
+		{"pipe that rises 20 ft behind a hose breaker", chain("", tube, "part: tap = existing 3/4 C x 3/4 MHT hose bibb, brass, with vacuum breaker\n        height: 24 in\n        between uses: shut",
+			"3/4 FHT x 3/4 C adapter, brass", "part: 20 ft 3/4 copper tube\n        rise: 20 ft", "3/4 C x 3/4 FIP adapter, copper", "3/4 MIP sprinkler"), "hose-raised-too-high"},
+
 		// hazard and pressure (IRC 2009 Table P2902.3)
 		{"dual check before a hose", chain("", tube, stop, nipple, "3/4 FIP x 3/4 FIP dual check, brass", nipple, "3/4 FIP x 3/4 MHT hose bibb, brass, no vacuum breaker"), "device-too-weak"},
 		{"double check assembly before a hose", chain("", tube, stop, nipple, "3/4 FIP x 3/4 FIP double check assembly, bronze", nipple, "3/4 FIP x 3/4 MHT hose bibb, brass, no vacuum breaker"), "device-too-weak"},

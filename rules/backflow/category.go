@@ -111,7 +111,7 @@ func (g *guards) pressed(device int, d *plumb.Device) int {
 	}
 	own := g.p.Facts.Height(device)
 	top := highestAfter(g.p, g.highest, g.next, device)
-	if own.Known && top >= 0 && g.p.Run.Parts[top].Height.V > own.V+unit.Inch {
+	if own.Known && top >= 0 && topOf(g.p, top).V > own.V+unit.Inch {
 		return top
 	}
 	return -1

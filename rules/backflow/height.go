@@ -11,19 +11,30 @@ import (
 	"tapwright/rules"
 )
 
-// heightsBelow tells, for every part, the highest part with a stated height
-// that is downstream of it (-1 if none), and an outlet downstream whose height
-// was not stated (-1 if none).
+// topOf is how high a part reaches, as far as it is written of the part itself: its
+// height, and what a pipe gains by its rise over wherever it begins. What follows
+// from its neighbours alone says nothing that they do not.
+func topOf(p *rules.Pass, part int) plumb.Opt[unit.Length] {
+	x := &p.Run.Parts[part]
+	switch h := p.Facts.Height(part); {
+	case x.Rise.Known && x.Rise.V > 0 && h.Known:
+		return plumb.Some(h.V + x.Rise.V)
+	default:
+		return x.Height
+	}
+}
+
+// heightsBelow tells, for every part, the one downstream of it that is written to
+// reach highest (-1 if none), and an outlet downstream whose height was not stated
+// (-1 if none).
 func heightsBelow(p *rules.Pass) (highest, unsaid []int) {
 	var said, silent []int
 	for i := range p.Run.Parts {
-		if x := &p.Run.Parts[i]; x.Height.Known && x.Service == plumb.Water {
+		if p.Run.Parts[i].Service == plumb.Water && topOf(p, i).Known {
 			said = append(said, i)
 		}
 	}
-	slices.SortStableFunc(said, func(a, b int) int {
-		return -cmp.Compare(p.Run.Parts[a].Height.V, p.Run.Parts[b].Height.V)
-	})
+	slices.SortStableFunc(said, func(a, b int) int { return -cmp.Compare(topOf(p, a).V, topOf(p, b).V) })
 	for _, o := range p.Facts.Outlets {
 		if !p.Run.Parts[o.End.Part].Height.Known {
 			silent = append(silent, o.End.Part)
@@ -32,13 +43,13 @@ func heightsBelow(p *rules.Pass) (highest, unsaid []int) {
 	return p.Facts.View.Flood(topo.Up, said), p.Facts.View.Flood(topo.Up, silent)
 }
 
-// highestAfter is the highest part with a stated height after a device, the
-// device itself left out; -1 if there is none.
+// highestAfter is the part after a device that reaches highest, the device itself
+// left out; -1 if there is none.
 func highestAfter(p *rules.Pass, highest []int, next map[int][]int, device int) int {
 	best := -1
 	for _, n := range next[device] {
 		h := highest[n]
-		if h >= 0 && h != device && (best < 0 || p.Run.Parts[h].Height.V > p.Run.Parts[best].Height.V) {
+		if h >= 0 && h != device && (best < 0 || topOf(p, h).V > topOf(p, best).V) {
 			best = h
 		}
 	}
@@ -68,11 +79,11 @@ func breakerTooLow() *rules.Rule {
 				}
 				own := p.Facts.Height(d)
 				top := highestAfter(p, highest, next, d)
-				if own.Known && top >= 0 && own.V-p.Run.Parts[top].Height.V < need-unit.Inch/1000 {
+				if own.Known && top >= 0 && own.V-topOf(p, top).V < need-unit.Inch/1000 {
 					f := p.AtPart(d)
 					f.Parts = append(f.Parts, top)
-					f.Message = fmt.Sprintf("%s stands at %s, but %s after it is at %s: it must be at least %s higher",
-						p.Name(d), own.V.Both(), p.Name(top), p.Run.Parts[top].Height.V.Both(), need.Both())
+					f.Message = fmt.Sprintf("%s stands at %s, but %s after it reaches %s: it must be at least %s higher",
+						p.Name(d), own.V.Both(), p.Name(top), topOf(p, top).V.Both(), need.Both())
 					f.Remedy = "Raise the device, lower the outlet, or take one that does not depend on its height: " + p.Term("pressure assembly") + "."
 					f.Related = []rules.Related{{Span: p.Run.Parts[top].Span, Text: "the highest point after it: " + p.Name(top)}}
 					p.Report(f)
@@ -144,7 +155,7 @@ func hoseRaisedTooHigh() *rules.Rule {
 				if !own.Known {
 					low = 0 // no device stands lower than the ground; only a top above the limit is then in doubt
 				}
-				rise := p.Run.Parts[top].Height.V - low
+				rise := topOf(p, top).V - low
 				if rise <= limit {
 					continue
 				}

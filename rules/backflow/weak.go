@@ -76,6 +76,9 @@ func deviceTooWeak() *rules.Rule {
 				f := p.AtPart(d)
 				f.Parts = append(f.Parts, part)
 				f.Message = fmt.Sprintf("%s is made for low hazard only, and %s after it may lie in anything", p.Name(d), p.Name(part))
+				if d == part {
+					f.Message = p.Name(d) + " is made for low hazard only, and what is put on it may lie in anything"
+				}
 				f.Remedy = "Put " + p.Term("hose breaker") + " on the hose thread as well, or take a device for high hazard."
 				if heads.on(part) < 0 && !x.Kind.Has(plumb.Flexible) {
 					f.Message = fmt.Sprintf("%s is made for low hazard only, and %s after it draws from the soil", p.Name(d), p.Name(part))

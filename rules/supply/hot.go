@@ -3,6 +3,7 @@ package supply
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"tapwright/plumb"
 	"tapwright/plumb/topo"
@@ -110,8 +111,13 @@ func mixes(p *plumb.Part) bool {
 	return p.EndNamed("hot") >= 0 && p.EndNamed("cold") >= 0 && !p.Is(heater)
 }
 
+// calledHot reports whether a source is named for its hot water.
+func calledHot(s *plumb.Source) bool {
+	return slices.Contains(strings.FieldsFunc(strings.ToLower(s.Name), func(r rune) bool { return r == '-' || r == '_' || r == ' ' }), "hot")
+}
+
 // hotParts tells of each part whether hot water runs through it: it follows a
-// heater, or it leads from a source to the hot inlet of a faucet and to nothing
+// heater or a source that is called hot, or it leads from a source to the hot inlet of a faucet and to nothing
 // else. One pipe to both inlets of a faucet carries cold water.
 func hotParts(f *rules.Facts) []bool {
 	run := f.Run
@@ -120,6 +126,11 @@ func hotParts(f *rules.Facts) []bool {
 	for i := range run.Parts {
 		if run.Parts[i].Is(heater) {
 			heaters = append(heaters, i)
+		}
+	}
+	for i := range run.Sources {
+		if s := &run.Sources[i]; calledHot(s) {
+			heaters = append(heaters, s.Part)
 		}
 	}
 	inlet := func(e plumb.EndRef) string {

@@ -323,6 +323,17 @@ func TestPublishedFigures(t *testing.T) {
 	assert.InDelta(t, 552e3, prof.Rules["pressure-over-limit"].Params["highest"].Value, 500) // the code's own SI figure
 }
 
+// A source that is called hot gives hot water, how hot need not be said to know that.
+func TestSourceCalledHot(t *testing.T) {
+	named := func(name string) string {
+		return strings.NewReplacer("  main: {", "  "+name+": {", "from: main", "from: "+name, "for: plants", "for: washing hands").
+			Replace(chain("", "", stop, nipple, spout))
+	}
+	assert.Equal(t, "water-that-scalds?", only(told(t, named("hot")), "water-that-scalds"))
+	assert.Equal(t, "water-that-scalds?", only(told(t, named("house-hot")), "water-that-scalds"))
+	assert.Empty(t, only(told(t, named("hotel")), "water-that-scalds"))
+}
+
 // IPC 607.1.2: tempered water of 110 F at most; Chicago 607: nothing over 140 F
 // out of any faucet; 120 F for bathing.
 func TestScalding(t *testing.T) {
