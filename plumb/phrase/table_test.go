@@ -37,6 +37,8 @@ var good = []struct{ text, part string }{
 	{`3/4 x 3/4 coupling, FIP x FIP, brass`, `coupling; in 3/4 FIP, out 3/4 FIP; brass`},
 	{`FIP x FIP brass coupling 3/4`, `coupling; in 3/4 FIP, out 3/4 FIP; brass`},
 	{`1/2 CxC 90`, `elbow-90; in 1/2 C, out 1/2 C; -`},
+	{`1/2 push-fit coupling, lead-free brass`, `coupling; in 1/2 PUSH, out 1/2 PUSH; lead-free-brass; said lead-free yes`},
+	{`1 insert coupling, nylon`, `coupling; in 1 INS, out 1 INS; nylon; lead-free yes`},
 	{`3/4 C x C x 1/2 FIP tee, copper`, `tee; in 3/4 C, out 3/4 C, branch 1/2 FIP; copper; lead-free yes`},
 	{`3/4 slip x slip x 1/2 FIP tee, PVC`, `tee; in 3/4 S, out 3/4 S, branch 1/2 FIP; pvc; lead-free yes`},
 	{`1 insert x insert x 3/4 FIP tee, nylon`, `tee; in 1 INS, out 1 INS, branch 3/4 FIP; nylon; lead-free yes`},
