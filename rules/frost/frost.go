@@ -10,6 +10,7 @@ package frost
 
 import (
 	"embed"
+	"fmt"
 
 	"tapwright/plumb"
 	"tapwright/rules"
@@ -56,6 +57,14 @@ func frostFree(x *plumb.Part) bool {
 // buried reports whether a part lies in the ground.
 func buried(x *plumb.Part) bool {
 	return !x.Place.Crosses && (x.Place.Medium == plumb.Soil || x.Place.Medium == plumb.UnderSlab)
+}
+
+// moreParts is "1 more part", "3 more parts".
+func moreParts(n int) string {
+	if n == 1 {
+		return "1 more part"
+	}
+	return fmt.Sprintf("%d more parts", n)
 }
 
 // standsWhere reports whether a part stands already and nothing was said of its

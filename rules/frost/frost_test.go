@@ -162,6 +162,8 @@ func TestRuns(t *testing.T) {
 
 		// In the ground.
 		{"nine inches deep", water(freezing, "existing 3/4 C stop and waste valve, brass", "pipe = 20 ft 3/4 type K copper tube | in: soil, height: -9 in"), []string{"water-pipe-too-shallow"}},
+		{"nine inches deep, and no frost", water("setting: outdoor, no frost", "existing 3/4 C stop and waste valve, brass", "pipe = 20 ft 3/4 type K copper tube | in: soil, height: -9 in"), []string{"water-pipe-too-shallow"}},
+		{"depth not said, and no frost", water("setting: outdoor, no frost", "existing 3/4 C stop and waste valve, brass", "pipe = 20 ft 3/4 type K copper tube | in: soil"), nil},
 		{"depth not said, two pipes", water(freezing, "existing 3/4 C stop and waste valve, brass", "20 ft 3/4 type K copper tube | in: soil", "3/4 C coupling, copper | in: soil", "20 ft 3/4 type K copper tube | in: soil"), []string{"water-pipe-too-shallow?"}},
 		{"above the ground and in the soil", water(freezing, "existing 3/4 C stop and waste valve, brass", "20 ft 3/4 type K copper tube | in: soil, height: 9 in"), []string{"water-pipe-too-shallow"}},
 

@@ -14,15 +14,13 @@ func waterPipeTooShallow() *rules.Rule {
 		Title: "water pipe in the ground lies deep enough",
 		Why:   "Frost goes down into the ground, further under a trodden path than under a lawn; and a spade goes down a foot.",
 		Limits: "How deep the frost goes is local; ask the building office. The depth is the `height` of the pipe, below the ground " +
-			"negative. Pipe that lies already is not asked about.",
+			"negative. Where it does not freeze the depth is not asked for; written, it is judged. Pipe that lies already is not asked about.",
 		Params: []rules.Param{
 			{Name: "cover", What: "least depth of water pipe below the ground", Kind: rules.LengthParam},
 			{Name: "below-frost", What: "least depth below the frost line", Kind: rules.LengthParam},
 		},
 		Check: func(p *rules.Pass) {
-			if !freezes(p.Run) {
-				return
-			}
+			cold := freezes(p.Run)
 			cover, below := p.Length("cover"), p.Length("below-frost")
 			var unsaid []int
 			deep := false
@@ -37,12 +35,14 @@ func waterPipeTooShallow() *rules.Rule {
 				}
 				depth := -x.Height.V
 				if depth >= cover-unit.Inch/1000 {
-					deep = deep || winter(p.Run, x) != plumb.Drained
+					deep = deep || cold && winter(p.Run, x) != plumb.Drained
 					continue
 				}
 				f := p.AtPart(i)
-				f.Message = fmt.Sprintf("%s lies %s deep; %s is the least, and %s below the frost line where water stays in it",
-					p.Name(i), depth.Both(), cover.Both(), below.Both())
+				f.Message = fmt.Sprintf("%s lies %s deep; %s is the least", p.Name(i), depth.Both(), cover.Both())
+				if cold {
+					f.Message += fmt.Sprintf(", and %s below the frost line where water stays in it", below.Both())
+				}
 				if depth < 0 {
 					f.Message = fmt.Sprintf("%s is said to lie in the soil, and its height to be %s above the ground", p.Name(i), x.Height.V.Both())
 				}
@@ -53,6 +53,10 @@ func waterPipeTooShallow() *rules.Rule {
 				p.Skip("whether buried pipe that stays full lies " + below.Both() + " below the local frost line")
 			}
 			if len(unsaid) == 0 {
+				return
+			}
+			if !cold {
+				p.Skip("whether buried water pipe lies " + cover.Both() + " deep, where its height is not written")
 				return
 			}
 			f := p.AtPart(unsaid[0])

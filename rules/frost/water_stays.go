@@ -60,7 +60,7 @@ func waterStaysInFrost() *rules.Rule {
 				}
 				more := ""
 				if n := len(g.sure) + len(g.maybe) - 1; n > 0 {
-					more = fmt.Sprintf(" and %d more parts of %s", n, p.Run.Lines[k].Name)
+					more = " and " + moreParts(n) + " of " + p.Run.Lines[k].Name
 				}
 				f.Remedy = "Drain it before the first frost (winter: drained), or lay it where it stays warm."
 				if len(g.sure) > 0 {

@@ -37,7 +37,7 @@ func winterNotSaid() *rules.Rule {
 			f.Unknown = true
 			f.Message = fmt.Sprintf("it freezes here, and it is not said what happens to %s in winter", p.Name(first))
 			if count > 1 {
-				f.Message = fmt.Sprintf("it freezes here, and it is not said what happens in winter to %s and %d more parts", p.Name(first), count-1)
+				f.Message = fmt.Sprintf("it freezes here, and it is not said what happens in winter to %s and %s", p.Name(first), moreParts(count-1))
 			}
 			f.Remedy = "Write `winter:` for the file, and for a run or part that is treated otherwise."
 			f.Ask = []plumb.Question{{
