@@ -237,11 +237,10 @@ func (f *Facts) findUses() {
 	var yes, unsaid []int
 	for _, o := range f.Outlets {
 		// an outlet off the list is for whatever its own run is for
-		uses := f.Run.Lines[f.Run.Parts[o.End.Part].Line].For
-		switch {
-		case slices.ContainsFunc(uses, plumb.Use.ForPeople):
+		switch f.LineForPeople(f.Run.Parts[o.End.Part].Line) {
+		case plumb.Yes:
 			yes = append(yes, o.End.Part)
-		case len(uses) == 0:
+		case plumb.Unknown:
 			unsaid = append(unsaid, o.End.Part)
 		}
 	}
@@ -252,11 +251,13 @@ func (f *Facts) findUses() {
 			continue
 		}
 		last := ln.Parts[len(ln.Parts)-1]
-		switch {
-		case slices.ContainsFunc(ln.For, plumb.Use.ForPeople):
+		switch f.LineForPeople(i) {
+		case plumb.Yes:
 			yes = append(yes, last)
-		case len(ln.For) == 0 && ln.To == plumb.NoEnd:
-			unsaid = append(unsaid, last)
+		case plumb.Unknown:
+			if ln.To == plumb.NoEnd {
+				unsaid = append(unsaid, last)
+			}
 		}
 	}
 	up := f.View.Walk(topo.Up, yes, nil)
@@ -271,7 +272,7 @@ func (f *Facts) findUses() {
 		default:
 			f.people[i] = plumb.No
 		}
-		if p := &f.Run.Parts[i]; f.people[i] == plumb.No && p.Line >= 0 && len(f.Run.Lines[p.Line].For) == 0 {
+		if p := &f.Run.Parts[i]; f.people[i] == plumb.No && p.Line >= 0 && f.LineForPeople(p.Line) == plumb.Unknown {
 			f.people[i] = plumb.Unknown
 		}
 	}
@@ -300,6 +301,25 @@ func (f *Facts) shareWithDeadEnds() {
 			f.people[j.B.Part] = host
 		}
 	}
+}
+
+// LineForPeople tells whether people take in what leaves by a line, as far as the
+// line says what it is for. A can or a tank may be filled to drink from, unless it
+// is a tank of the file, whose own water is judged.
+func (f *Facts) LineForPeople(line int) plumb.Tri {
+	ln := &f.Run.Lines[line]
+	switch {
+	case slices.ContainsFunc(ln.For, plumb.Use.ForPeople):
+		return plumb.Yes
+	case len(ln.For) == 0:
+		return plumb.Unknown
+	case slices.ContainsFunc(ln.For, func(u plumb.Use) bool { return u != plumb.Filling }):
+		return plumb.No
+	case ln.Into == plumb.IntoCan,
+		ln.Into == plumb.IntoTank && !slices.ContainsFunc(f.Run.Sources, func(s plumb.Source) bool { return s.Water.NotForPeople() }):
+		return plumb.Unknown
+	}
+	return plumb.No
 }
 
 // ForPeople tells whether water for people runs through a part. Unknown means

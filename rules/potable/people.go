@@ -1,8 +1,6 @@
 package potable
 
 import (
-	"slices"
-
 	"tapwright/plumb"
 	"tapwright/rules"
 )
@@ -34,14 +32,7 @@ func jointUse(p *rules.Pass, j *plumb.Joint) plumb.Tri {
 
 // outletUse tells whether the water of an outlet is for people.
 func outletUse(p *rules.Pass, o rules.Outlet) plumb.Tri {
-	uses := p.Run.Lines[p.Run.Parts[o.End.Part].Line].For
-	switch {
-	case slices.ContainsFunc(uses, plumb.Use.ForPeople):
-		return plumb.Yes
-	case len(uses) == 0:
-		return plumb.Unknown
-	}
-	return plumb.No
+	return p.Facts.LineForPeople(p.Run.Parts[o.End.Part].Line)
 }
 
 // askUse completes a finding about water of which nobody said what it is for.
@@ -57,6 +48,7 @@ func askUse(f rules.Finding, use plumb.Tri) rules.Finding {
 		Answers: []plumb.Answer{
 			{If: "drinking, cooking, washing, bathing", Then: "this stands"},
 			{If: "plants, animals or cleaning, and nothing else", Then: "this falls away"},
+			{If: "filling", Then: "say what for: filling, drinking or filling, plants"},
 		},
 	})
 	return f
