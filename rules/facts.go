@@ -176,7 +176,7 @@ func (f *Facts) findOutlets() {
 			}
 			thread := TakesHose(p, e)
 			open := e.Outlet || thread || e.Kind != nil && e.Kind.Family == "open" ||
-				e.Idle == plumb.IdleOpen || e.Idle == plumb.IdleHose || last && f.runsOut(p, e)
+				e.Idle == plumb.IdleOpen || e.Idle == plumb.IdleHose || last && f.runsOut(p, e) || valveEnd(p, e)
 			if !open {
 				continue
 			}
@@ -187,20 +187,22 @@ func (f *Facts) findOutlets() {
 	}
 }
 
+// valveEnd reports whether nothing is said of the free end of a new valve: it may
+// be a spout. Nobody lets water out of an end for tube, which waits for it.
+func valveEnd(p *plumb.Part, e *plumb.End) bool {
+	return p.Kind != nil && p.Kind.Group == "valve" && len(p.Ends) == 2 && CanShut(p) && !p.Existing &&
+		e.Idle == plumb.IdleUnsaid && e.Name != "in" && e.Kind != nil && e.Kind.Family != "compression" && e.Kind.Family != "flare"
+}
+
 // runsOut reports whether water leaves at the last end of a list, with nothing on
-// it: out of a hose, where the list says where it goes (the bare end of a pipe over
-// a trough), and out of a valve that is no more said to be shut than open.
+// it: out of a hose, and where the list says where it goes (the bare end of a pipe
+// over a trough).
 func (f *Facts) runsOut(p *plumb.Part, e *plumb.End) bool {
-	ln := &f.Run.Lines[p.Line]
-	switch {
-	case p.Kind.Has(plumb.Flexible):
-		return true
-	case p.Kind == nil || e.Kind == nil:
+	if p.Kind == nil || e.Kind == nil {
 		return false // what is not known is asked for elsewhere
-	case ln.Into != plumb.ReceiverUnsaid || ln.Gap.Said:
-		return true
 	}
-	return CanShut(p) && e.Idle == plumb.IdleUnsaid && !p.Existing
+	ln := &f.Run.Lines[p.Line]
+	return p.Kind.Has(plumb.Flexible) || ln.Into != plumb.ReceiverUnsaid || ln.Gap.Said
 }
 
 // TakesHose reports whether a garden hose may be put on an end: on a male hose
