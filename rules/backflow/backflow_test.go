@@ -142,6 +142,13 @@ func TestOrderAndPlace(t *testing.T) {
 		{"pipe that rises 20 ft behind a hose breaker", chain("", tube, "part: tap = existing 3/4 C x 3/4 MHT hose bibb, brass, with vacuum breaker\n        height: 24 in\n        between uses: shut",
 			"3/4 FHT x 3/4 C adapter, brass", "part: 20 ft 3/4 copper tube\n        rise: 20 ft", "3/4 C x 3/4 FIP adapter, copper", "3/4 MIP sprinkler"), "hose-raised-too-high"},
 
+		// a drain valve empties the line into the open; with hose thread it is a tap (IRC P2902.4.3)
+		{"a plain drain valve above the ground", chain(into("trough", "8 in"), tube, stop, nipple, "part: 3/4 FIP tee, brass\n        height: 6 in\n        other ends:\n          branch: 3/4 MIP x OPEN drain valve, brass", nipple, spout), ""},
+		{"one at a height nobody said", chain(into("trough", "8 in"), tube, stop, nipple, "part: 3/4 FIP tee, brass\n        other ends:\n          branch: 3/4 MIP x OPEN drain valve, brass", nipple, spout), ""},
+		{"one below the ground", chain(into("trough", "8 in"), tube, stop, nipple, "part: 3/4 FIP tee, brass\n        height: -6 in\n        other ends:\n          branch: 3/4 MIP x OPEN drain valve, brass", nipple, spout), "air-gap-missing?"},
+		{"one with hose thread", chain(into("trough", "8 in"), tube, stop, nipple, "part: 3/4 FIP tee, brass\n        height: 6 in\n        other ends:\n          branch: 3/4 MIP x 3/4 MHT drain valve, brass", nipple, spout), open},
+		{"one of which nobody said", chain(into("trough", "8 in"), tube, stop, nipple, "part: 3/4 FIP tee, brass\n        height: 6 in\n        other ends:\n          branch: 3/4 MIP drain valve, brass", nipple, spout), open + "?"},
+
 		// hazard and pressure (IRC 2009 Table P2902.3)
 		{"dual check before a hose", chain("", tube, stop, nipple, "3/4 FIP x 3/4 FIP dual check, brass", nipple, "3/4 FIP x 3/4 MHT hose bibb, brass, no vacuum breaker"), "device-too-weak"},
 		{"double check assembly before a hose", chain("", tube, stop, nipple, "3/4 FIP x 3/4 FIP double check assembly, bronze", nipple, "3/4 FIP x 3/4 MHT hose bibb, brass, no vacuum breaker"), "device-too-weak"},
@@ -172,7 +179,7 @@ func TestRemediesFitThePlace(t *testing.T) {
 	assert.Contains(t, plug, "before it")
 	assert.NotContains(t, plug, "break off its set screw")
 	assert.Contains(t, remedy(chain("", tube, shutTap)), "break off its set screw")
-	side := remedy(chain("    empties into: can\n    gap: 6 in\n", tube, stop, "part: tee = 3/4 x 3/4 x 1/2 FIP tee, brass\n        other ends:\n          branch: cock = 1/2 MIP x OPEN drain valve, brass", nipple, spout))
+	side := remedy(chain("    empties into: can\n    gap: 6 in\n", tube, stop, "part: tee = 3/4 x 3/4 x 1/2 FIP tee, brass\n        other ends:\n          branch: cock = 1/2 MIP spout, brass", nipple, spout))
 	assert.Contains(t, side, "how far cock ends above the rim")
 	assert.Contains(t, side, "`from:` tee.branch")
 }

@@ -77,10 +77,39 @@ func hoseTapUnprotected() *rules.Rule {
 				if len(p.Fluids()) > 0 {
 					f.Remedy = hoseGuard(p, first[head])
 				}
+				if len(outlets) == 1 && outlets[0] == head && perhapsPlain(x) {
+					f.Unknown = true
+					f.Message = fmt.Sprintf("it is not known whether %s has a hose thread; one that has wants protection like a tap", p.Name(head))
+					f.Ask = []plumb.Question{{
+						What: "Can a hose be screwed on " + p.Name(head) + "?",
+						How:  "Look at its outlet: a hose thread is 1-1/16 in (27 mm) across with a coarse pitch; a plain spout is smooth.",
+						Answers: []plumb.Answer{
+							{If: "no", Then: "write the plain outlet in its phrase: … x OPEN"},
+							{If: "yes", Then: "protect it, or take one with a plain outlet"},
+						},
+					}}
+				}
 				p.Report(f)
 			}
 		},
 	}
+}
+
+// perhapsPlain reports whether a part's hose thread is only what such a part usually
+// has, and it is sold with a plain outlet too.
+func perhapsPlain(x *plumb.Part) bool {
+	for k := range x.Ends {
+		e := &x.Ends[k]
+		if e.Joint >= 0 || !e.Usual || !rules.TakesHose(x, e) {
+			continue
+		}
+		for i := range x.Kind.Ends {
+			if role := &x.Kind.Ends[i]; role.Name == e.Name && slices.Contains(role.Types, "OPEN") {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 const hoseThread = "the hose thread"
