@@ -14,11 +14,7 @@ func basinOutletOpen() *rules.Rule {
 		Why: "Of a sink with two bowls it is easy to plan the drain of one. What is poured into the other runs out under it, " +
 			"on the floor or on the foundation.",
 		Limits: "Overflows are not looked at. A basin that stands already is taken to be plugged or drained as it was.",
-		Check: func(p *rules.Pass) {
-			n, ok := netOf(p)
-			if !ok {
-				return
-			}
+		Check: onNet(func(p *rules.Pass, n *net) {
 			for _, o := range n.outlets {
 				x := &p.Run.Parts[o.part]
 				e := &x.Ends[o.end]
@@ -31,6 +27,6 @@ func basinOutletOpen() *rules.Rule {
 				f.Remedy = fmt.Sprintf("Lead it into the drain, or say under `other ends:` what is on it (%s: shut).", e.Name)
 				p.Report(f)
 			}
-		},
+		}),
 	}
 }

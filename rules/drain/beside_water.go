@@ -21,11 +21,7 @@ func waterPipeNearWaste() *rules.Rule {
 			{Name: "apart", What: "ground left between water pipe and drain", Kind: rules.LengthParam},
 			{Name: "above", What: "how far the water pipe must lie above the drain where they are nearer", Kind: rules.LengthParam},
 		},
-		Check: func(p *rules.Pass) {
-			n, ok := netOf(p)
-			if !ok {
-				return
-			}
+		Check: onNet(func(p *rules.Pass, n *net) {
 			water := p.Facts.View.Walk(topo.Down, p.Facts.Sources(rules.Protected), nil)
 			buried := func(x *plumb.Part) bool {
 				return x.Understood() && pipe(x) && x.Place.Medium == plumb.Soil && !x.Place.Crosses
@@ -69,7 +65,7 @@ func waterPipeNearWaste() *rules.Rule {
 				f.Related = []rules.Related{{Span: p.Run.Parts[soak].Span, Text: "the waste ends here"}}
 				p.Report(f)
 			}
-		},
+		}),
 	}
 }
 

@@ -29,18 +29,14 @@ func branchNeedsVent() *rules.Rule {
 			{Name: "vent-within", What: "greatest distance from a trap to the vent that its pipe wants", Kind: rules.LengthParam},
 			{Name: "drain-from", What: "size of pipe from which it is a drain that runs part full", Kind: rules.LengthParam},
 		},
-		Check: func(p *rules.Pass) {
-			n, ok := netOf(p)
-			if !ok {
-				return
-			}
+		Check: onNet(func(p *rules.Pass, n *net) {
 			for _, t := range n.traps() {
 				g := n.goalOf(n.last[t])
 				if b := n.branch(p, t); g.sewer() && b.sized {
 					b.judge(p, n, t)
 				}
 			}
-		},
+		}),
 	}
 }
 

@@ -37,11 +37,7 @@ func drainCarriesTooMuch() *rules.Rule {
 			"let be. Some codes let a flat 1-1/2 in pipe carry one basin only. How fast a basin empties: tapwright drain.",
 		Params: append(countParams("units-", "load of what empties through a %s in trap, in fixture units", trapSizes),
 			countParams("carries-", "fixture units that a flat pipe of %s in carries", pipeSizes)...),
-		Check: func(p *rules.Pass) {
-			n, ok := netOf(p)
-			if !ok {
-				return
-			}
+		Check: onNet(func(p *rules.Pass, n *net) {
 			own, basins := make([]float64, len(p.Run.Parts)), make([]int, len(p.Run.Parts))
 			add := func(part int, size unit.Size) {
 				if units, ok := countBySize(p, size, "units-", trapSizes); ok {
@@ -76,7 +72,7 @@ func drainCarriesTooMuch() *rules.Rule {
 					basins[to] += basins[i]
 				}
 			})
-		},
+		}),
 	}
 }
 

@@ -14,11 +14,7 @@ func drainEndNotSaid() *rules.Rule {
 		Why: "A drain into a sewer or septic tank needs a trap and a vent; one into a can needs neither; one on the ground may " +
 			"be against local law. Without its end the rest cannot be judged.",
 		Limits: "One question is asked for each drain, at its last part.",
-		Check: func(p *rules.Pass) {
-			n, ok := netOf(p)
-			if !ok {
-				return
-			}
+		Check: onNet(func(p *rules.Pass, n *net) {
 			for i := range p.Run.Lines {
 				ln := &p.Run.Lines[i]
 				if ln.Service&plumb.Waste == 0 || len(ln.Parts) == 0 || ln.To != plumb.NoEnd || n.dry[ln.Parts[0]] {
@@ -45,6 +41,6 @@ func drainEndNotSaid() *rules.Rule {
 				}}
 				p.Report(f)
 			}
-		},
+		}),
 	}
 }

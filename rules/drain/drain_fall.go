@@ -23,11 +23,7 @@ func drainFall() *rules.Rule {
 			{Name: "to-6", What: "least fall of pipe from 3 in to 6 in (75 mm to 160 mm)", Kind: rules.SlopeParam},
 			{Name: "to-12", What: "least fall of pipe of 8 in (200 mm) and more", Kind: rules.SlopeParam},
 		},
-		Check: func(p *rules.Pass) {
-			n, ok := netOf(p)
-			if !ok {
-				return
-			}
+		Check: onNet(func(p *rules.Pass, n *net) {
 			for i := range p.Run.Lines {
 				ln := &p.Run.Lines[i]
 				if ln.Service&plumb.Waste == 0 || len(ln.Parts) == 0 || n.dry[ln.Parts[0]] {
@@ -77,7 +73,7 @@ func drainFall() *rules.Rule {
 				}}
 				p.Report(f)
 			}
-		},
+		}),
 	}
 }
 

@@ -32,11 +32,7 @@ func drainFittingTurned() *rules.Rule {
 		Limits: "How a fitting lies is told from the `fall` of the pipe after it; where that is not written, the question about the " +
 			"fall stands for this one too. Double fittings are not looked at.",
 		Params: []rules.Param{{Name: "quarter-bend", What: "largest quarter bend that may turn into the flat, on a fixture's own drain", Kind: rules.LengthParam}},
-		Check: func(p *rules.Pass) {
-			n, ok := netOf(p)
-			if !ok {
-				return
-			}
+		Check: onNet(func(p *rules.Pass, n *net) {
 			for i := range p.Run.Parts {
 				x := &p.Run.Parts[i]
 				if n.dry[i] || n.next[i] < 0 || !spoken(x) {
@@ -73,7 +69,7 @@ func drainFittingTurned() *rules.Rule {
 				}
 				p.Report(f)
 			}
-		},
+		}),
 	}
 }
 
@@ -100,11 +96,7 @@ func pressureFittingInDrain() *rules.Rule {
 		Title:  "turns and branches of a drain are drainage fittings",
 		Why:    "Water-pipe elbows and tees turn on the spot and have a ledge inside where the pipe ends; hair, leaves and food catch on it.",
 		Limits: "Straight fittings, adapters and unions are let pass. Pipe is judged by how its joints go together, not here.",
-		Check: func(p *rules.Pass) {
-			n, ok := netOf(p)
-			if !ok {
-				return
-			}
+		Check: onNet(func(p *rules.Pass, n *net) {
 			for i := range p.Run.Parts {
 				x := &p.Run.Parts[i]
 				if x.Service&plumb.Waste == 0 || x.Line < 0 || n.dry[i] || !spoken(x) || x.Existing ||
@@ -117,7 +109,7 @@ func pressureFittingInDrain() *rules.Rule {
 				f.Remedy = "Take a drainage fitting: a DWV bend, wye or sanitary tee, or the recessed threaded kind."
 				p.Report(f)
 			}
-		},
+		}),
 	}
 }
 
@@ -136,11 +128,7 @@ func slipJointAfterTrap() *rules.Rule {
 			"out where nobody smells it come.",
 		Limits: "Only traps into a sewer or septic tank are looked at. Some codes let no slip joint stand behind the trap at all. Slip " +
 			"joints that nobody can reach are found by the rules on hidden joints.",
-		Check: func(p *rules.Pass) {
-			n, ok := netOf(p)
-			if !ok {
-				return
-			}
+		Check: onNet(func(p *rules.Pass, n *net) {
 			for _, t := range n.traps() {
 				g := n.goalOf(n.last[t])
 				if !g.sewer() {
@@ -171,7 +159,7 @@ func slipJointAfterTrap() *rules.Rule {
 				f.Remedy = "Go over to drain pipe with a trap adapter right behind the trap."
 				p.Report(f)
 			}
-		},
+		}),
 	}
 }
 
@@ -185,11 +173,7 @@ func cleanoutMissing() *rules.Rule {
 		Limits: "Only the length of pipe is counted, from the trap or the last cleanout on. Codes also ask for one at sharp turns of a " +
 			"building's drain and at the foot of upright pipes; those are not looked at.",
 		Params: []rules.Param{{Name: "apart", What: "greatest length of drain between cleanouts", Kind: rules.LengthParam}},
-		Check: func(p *rules.Pass) {
-			n, ok := netOf(p)
-			if !ok {
-				return
-			}
+		Check: onNet(func(p *rules.Pass, n *net) {
 			most := p.Length("apart")
 			far := make([]unit.Length, len(n.next)) // pipe since the last opening
 			waiting := make([]int, len(n.next))
@@ -225,7 +209,7 @@ func cleanoutMissing() *rules.Rule {
 					}
 				}
 			}
-		},
+		}),
 	}
 }
 

@@ -17,11 +17,7 @@ func drainPipeTooShallow() *rules.Rule {
 		Limits: "The depth is the `height` of the pipe, below the ground negative; where that is not written nothing is said. How deep the " +
 			"frost goes, and how deep the sewer wants to be met, is local.",
 		Params: []rules.Param{{Name: "cover", What: "least depth of drain pipe below the ground", Kind: rules.LengthParam}},
-		Check: func(p *rules.Pass) {
-			n, ok := netOf(p)
-			if !ok {
-				return
-			}
+		Check: onNet(func(p *rules.Pass, n *net) {
 			said := map[int]bool{} // by line
 			for i := range p.Run.Parts {
 				x := &p.Run.Parts[i]
@@ -45,6 +41,6 @@ func drainPipeTooShallow() *rules.Rule {
 				f.Remedy = "Lay it deeper, with its fall kept, or pave over it where nobody digs."
 				p.Report(f)
 			}
-		},
+		}),
 	}
 }

@@ -16,11 +16,7 @@ func gullyEndUnderWater() *rules.Rule {
 		Limits: "Between grating and water is where the pipe of a gully should end; that it goes through the grating, and does not splash, " +
 			"is not seen. How wide the gap over a tundish is, is not judged.",
 		Instead: []string{"drain-air-gap"},
-		Check: func(p *rules.Pass) {
-			n, ok := netOf(p)
-			if !ok {
-				return
-			}
+		Check: onNet(func(p *rules.Pass, n *net) {
 			for _, last := range n.fallsInto() {
 				g := n.goalOf(last)
 				if d := p.Run.Parts[last].Device; d != nil && d.AirGap {
@@ -56,6 +52,6 @@ func gullyEndUnderWater() *rules.Rule {
 				}
 				p.Report(f)
 			}
-		},
+		}),
 	}
 }

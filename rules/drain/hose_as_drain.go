@@ -15,11 +15,7 @@ func hoseAsDrain() *rules.Rule {
 			"place of the pipe behind a trap is the usual reason why a sink drains slowly and smells.",
 		Limits: "Hoses before a trap, as those of washing machines, are let be, and so are hoses that lead to no sewer or septic " +
 			"tank.",
-		Check: func(p *rules.Pass) {
-			n, ok := netOf(p)
-			if !ok {
-				return
-			}
+		Check: onNet(func(p *rules.Pass, n *net) {
 			said := map[int]bool{} // by where the drain ends
 			for i := range p.Run.Parts {
 				x := &p.Run.Parts[i]
@@ -37,6 +33,6 @@ func hoseAsDrain() *rules.Rule {
 				f.Remedy = "Lay rigid drain pipe there, with a steady fall."
 				p.Report(f)
 			}
-		},
+		}),
 	}
 }

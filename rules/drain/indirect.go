@@ -35,11 +35,7 @@ func drainAirGap() *rules.Rule {
 			{Name: "openings", What: "air gap in openings of the waste pipe", Kind: rules.FractionParam},
 			{Name: "least", What: "the least air gap", Kind: rules.LengthParam},
 		},
-		Check: func(p *rules.Pass) {
-			n, ok := netOf(p)
-			if !ok {
-				return
-			}
+		Check: onNet(func(p *rules.Pass, n *net) {
 			for _, last := range n.fallsInto() {
 				g := n.goalOf(last)
 				x := &p.Run.Parts[last]
@@ -86,7 +82,7 @@ func drainAirGap() *rules.Rule {
 				}
 				p.Report(f)
 			}
-		},
+		}),
 	}
 }
 
@@ -117,11 +113,7 @@ func indirectWasteUntrapped() *rules.Rule {
 			{Name: "flat", What: "greatest length along the flat without a trap", Kind: rules.LengthParam},
 			{Name: "whole", What: "greatest whole length without a trap", Kind: rules.LengthParam},
 		},
-		Check: func(p *rules.Pass) {
-			n, ok := netOf(p)
-			if !ok {
-				return
-			}
+		Check: onNet(func(p *rules.Pass, n *net) {
 			for _, o := range n.outlets {
 				if o.first < 0 || n.trap[o.first] >= 0 || p.Run.Parts[o.part].Kind.Has(plumb.TrapSeal) {
 					continue
@@ -173,6 +165,6 @@ func indirectWasteUntrapped() *rules.Rule {
 				}
 				p.Report(f)
 			}
-		},
+		}),
 	}
 }

@@ -35,10 +35,13 @@ type outlet struct {
 	first     int // the part that waste enters first; -1 if it drops out of the outlet
 }
 
-// netOf gives the net of a run; ok is false where the run has no drain.
-func netOf(p *rules.Pass) (n *net, ok bool) {
-	n = rules.Shared(p.Facts, func() *net { return newNet(p.Facts) })
-	return n, n != nil
+// onNet makes the Check of a rule on drains: it has nothing to say of a run without.
+func onNet(check func(*rules.Pass, *net)) func(*rules.Pass) {
+	return func(p *rules.Pass) {
+		if n := rules.Shared(p.Facts, func() *net { return newNet(p.Facts) }); n != nil {
+			check(p, n)
+		}
+	}
 }
 
 // newNet works the net out; nil where the run has no drain.

@@ -17,11 +17,7 @@ func trapHangsTooLow() *rules.Rule {
 		Limits: "The drop is the lengths of the tailpiece and of what runs straight down before the trap; fittings between are not " +
 			"counted. Of codes that count the whole length of pipe, bends too, only the drop is judged.",
 		Params: []rules.Param{{Name: "drop", What: "height from the basin's outlet to the trap's weir", Kind: rules.LengthParam}},
-		Check: func(p *rules.Pass) {
-			n, ok := netOf(p)
-			if !ok {
-				return
-			}
+		Check: onNet(func(p *rules.Pass, n *net) {
 			silent := false
 			for _, o := range n.outlets {
 				if o.first < 0 || n.trap[o.first] < 0 {
@@ -73,6 +69,6 @@ func trapHangsTooLow() *rules.Rule {
 			if silent {
 				p.Skip("how far traps hang below their basins, where the length of the tailpiece is not written")
 			}
-		},
+		}),
 	}
 }

@@ -15,15 +15,11 @@ func trapMissing() *rules.Rule {
 			"no such gas, but it smells and breeds flies.",
 		Limits: "What empties into a can, a trough, on the ground or through an open gap is asked for no trap. Of a soakaway no " +
 			"code was found to speak; there a trap is advice. Traps inside a fixture, as in a toilet, are not known here.",
-		Check: func(p *rules.Pass) {
-			n, ok := netOf(p)
-			if !ok {
-				return
-			}
+		Check: onNet(func(p *rules.Pass, n *net) {
 			for _, o := range n.outlets {
 				trapOf(p, n, o)
 			}
-		},
+		}),
 	}
 }
 

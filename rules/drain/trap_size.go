@@ -36,11 +36,7 @@ func trapTooSmall() *rules.Rule {
 			{Name: "least", What: "the smallest trap of any basin", Kind: rules.LengthParam},
 			{Name: "kitchen", What: "the smallest trap where food or dishes are washed", Kind: rules.LengthParam},
 		},
-		Check: func(p *rules.Pass) {
-			n, ok := netOf(p)
-			if !ok {
-				return
-			}
+		Check: onNet(func(p *rules.Pass, n *net) {
 			for _, o := range n.outlets {
 				if o.first < 0 || n.trap[o.first] < 0 {
 					continue
@@ -65,7 +61,7 @@ func trapTooSmall() *rules.Rule {
 				f.Related = []rules.Related{{Span: p.Run.Parts[o.part].Span, Text: "the basin"}}
 				p.Report(f)
 			}
-		},
+		}),
 	}
 }
 
@@ -126,11 +122,7 @@ func trapLargerThanDrain() *rules.Rule {
 		Title:  "the trap is no larger than the drain it empties into",
 		Why:    "A wide trap before a narrow pipe never fills its seal at speed: it does not rinse itself, and grease settles in it.",
 		Limits: "Trade sizes are compared, not bores.",
-		Check: func(p *rules.Pass) {
-			n, ok := netOf(p)
-			if !ok {
-				return
-			}
+		Check: onNet(func(p *rules.Pass, n *net) {
 			for _, nr := range n.narrowings() {
 				if nr.trap < 0 {
 					continue
@@ -145,7 +137,7 @@ func trapLargerThanDrain() *rules.Rule {
 				}
 				p.Report(f)
 			}
-		},
+		}),
 	}
 }
 
@@ -156,11 +148,7 @@ func drainGetsSmaller() *rules.Rule {
 		Why:   "Whatever passes the wide part sticks where it narrows, and there the drain is stopped up.",
 		Limits: "Trade sizes are compared, not bores. Where the water runs into a can or a trough it is a note: a hose there is " +
 			"common, and is cleared by hand.",
-		Check: func(p *rules.Pass) {
-			n, ok := netOf(p)
-			if !ok {
-				return
-			}
+		Check: onNet(func(p *rules.Pass, n *net) {
 			for _, nr := range n.narrowings() {
 				if nr.trap >= 0 {
 					continue
@@ -171,6 +159,6 @@ func drainGetsSmaller() *rules.Rule {
 				f.Remedy = fmt.Sprintf("Go on in %s or larger.", sizeText(nr.from))
 				p.Report(f)
 			}
-		},
+		}),
 	}
 }

@@ -16,11 +16,7 @@ func twoTraps() *rules.Rule {
 			"suck one of the traps empty.",
 		Limits: "A house trap that stands in the building's drain with its own relief vent is met in old places; the inspector " +
 			"knows whether it may stay. What runs through an open air gap begins anew.",
-		Check: func(p *rules.Pass) {
-			n, ok := netOf(p)
-			if !ok {
-				return
-			}
+		Check: onNet(func(p *rules.Pass, n *net) {
 			told := map[int]bool{}
 			for _, t := range n.traps() {
 				if n.next[t] < 0 {
@@ -38,7 +34,7 @@ func twoTraps() *rules.Rule {
 				f.Related = []rules.Related{{Span: p.Run.Parts[t].Span, Text: "the first trap: " + p.Name(t)}}
 				p.Report(f)
 			}
-		},
+		}),
 	}
 }
 
@@ -53,11 +49,7 @@ func trapFormBarred() *rules.Rule {
 			{Name: "own-tube", What: "level tube of the trap itself and of fittings, which the list does not measure", Kind: rules.LengthParam},
 			{Name: "seal", What: "least depth of the water in a trap", Kind: rules.LengthParam},
 		},
-		Check: func(p *rules.Pass) {
-			n, ok := netOf(p)
-			if !ok {
-				return
-			}
+		Check: onNet(func(p *rules.Pass, n *net) {
 			all := n.traps()
 			for _, t := range all {
 				x := &p.Run.Parts[t]
@@ -90,7 +82,7 @@ func trapFormBarred() *rules.Rule {
 			if len(all) > 0 {
 				p.Skip("how deep the seals of the traps are: " + p.Length("seal").Both() + " is asked for at least")
 			}
-		},
+		}),
 	}
 }
 
@@ -101,11 +93,7 @@ func bottleTrap() *rules.Rule {
 		Why: "A bottle trap keeps the gas back with a wall that nobody sees. Where the wall corrodes through, the gas passes, and " +
 			"the trap still looks full; hair and grease settle in the cup.",
 		Limits: "Bottle traps of material that does not corrode are let pass under basins in some places, hence a warning.",
-		Check: func(p *rules.Pass) {
-			n, ok := netOf(p)
-			if !ok {
-				return
-			}
+		Check: onNet(func(p *rules.Pass, n *net) {
 			for _, t := range n.traps() {
 				x := &p.Run.Parts[t]
 				if !x.Is("bottle-trap") {
@@ -120,7 +108,7 @@ func bottleTrap() *rules.Rule {
 				}
 				p.Report(f)
 			}
-		},
+		}),
 	}
 }
 

@@ -16,11 +16,7 @@ func trapNotVented() *rules.Rule {
 			"through the basin. It may work for weeks and fail on the first full bowl.",
 		Limits: "A trap before a soakaway gets a note only where it is said to have no vent: its seal keeps no sewer gas out. " +
 			"Traps before a can or the ground are not asked for a vent.",
-		Check: func(p *rules.Pass) {
-			n, ok := netOf(p)
-			if !ok {
-				return
-			}
+		Check: onNet(func(p *rules.Pass, n *net) {
 			for _, t := range n.traps() {
 				g, v := n.goalOf(n.last[t]), n.ventOf(t)
 				soak := g.into == plumb.IntoSoakaway
@@ -44,7 +40,7 @@ func trapNotVented() *rules.Rule {
 				}
 				p.Report(f)
 			}
-		},
+		}),
 	}
 }
 
@@ -55,11 +51,7 @@ func airAdmittanceValve() *rules.Rule {
 		Why: "The valve lets air in and keeps gas in, as long as it closes. Some codes accept it, some only with leave, and it " +
 			"must stay reachable, above the trap's weir, and out of the frost.",
 		Limits: "Which code holds at your place is not known. Its height and its rating are not looked at.",
-		Check: func(p *rules.Pass) {
-			n, ok := netOf(p)
-			if !ok {
-				return
-			}
+		Check: onNet(func(p *rules.Pass, n *net) {
 			for _, t := range n.traps() {
 				g, v := n.goalOf(n.last[t]), n.ventOf(t)
 				if !v.aav || !g.sewer() {
@@ -80,7 +72,7 @@ func airAdmittanceValve() *rules.Rule {
 				}}
 				p.Report(f)
 			}
-		},
+		}),
 	}
 }
 
@@ -101,11 +93,7 @@ func trapArmTooLong() *rules.Rule {
 			"differ: where the stricter one is passed only, a note says so.",
 		Params: append(armParams("to-vent-", "greatest distance from a %s in trap to its vent"),
 			armParams("strict-", "the same in codes that are stricter, %s in trap")...),
-		Check: func(p *rules.Pass) {
-			n, ok := netOf(p)
-			if !ok {
-				return
-			}
+		Check: onNet(func(p *rules.Pass, n *net) {
 			for _, t := range n.traps() {
 				g, v := n.goalOf(n.last[t]), n.ventOf(t)
 				if v.there != plumb.Yes || !g.sewer() && g.into != plumb.IntoSoakaway {
@@ -137,7 +125,7 @@ func trapArmTooLong() *rules.Rule {
 				}
 				p.Report(f)
 			}
-		},
+		}),
 	}
 }
 
@@ -149,11 +137,7 @@ func ventAtCrown() *rules.Rule {
 			"empty as if it had none.",
 		Limits: "Speaks only where the distance is written in `vent:`; of a vent fitting in the list the distance is not known.",
 		Params: []rules.Param{{Name: "bores", What: "least distance from the trap to its vent, in bores of the trap", Kind: rules.FractionParam}},
-		Check: func(p *rules.Pass) {
-			n, ok := netOf(p)
-			if !ok {
-				return
-			}
+		Check: onNet(func(p *rules.Pass, n *net) {
 			for _, t := range n.traps() {
 				g, v := n.goalOf(n.last[t]), n.ventOf(t)
 				bore, ok := inches(n.size(t))
@@ -171,7 +155,7 @@ func ventAtCrown() *rules.Rule {
 				f.Remedy = "Put the vent further along the arm, within its greatest reach."
 				p.Report(f)
 			}
-		},
+		}),
 	}
 }
 
@@ -209,11 +193,7 @@ func ventBelowWeir() *rules.Rule {
 			{Name: "least-arm", What: "length of level arm, in pipe diameters, below which the two together make an S-trap", Kind: rules.FractionParam},
 			{Name: "own-tube", What: "level tube of the trap itself and of fittings, which the list does not measure", Kind: rules.LengthParam},
 		},
-		Check: func(p *rules.Pass) {
-			n, ok := netOf(p)
-			if !ok {
-				return
-			}
+		Check: onNet(func(p *rules.Pass, n *net) {
 			for _, t := range n.traps() {
 				g, v := n.goalOf(n.last[t]), n.ventOf(t)
 				bore, ok := inches(n.size(t))
@@ -260,7 +240,7 @@ func ventBelowWeir() *rules.Rule {
 				f.Remedy = "Lay the arm flatter, or bring the vent nearer to the trap."
 				p.Report(f)
 			}
-		},
+		}),
 	}
 }
 
@@ -271,11 +251,7 @@ func trapArmSteep() *rules.Rule {
 		Why:    "In a steep arm the water runs away as a plug and pulls the seal out of the trap.",
 		Limits: "A gentler fall is judged against the distance to the vent.",
 		Params: []rules.Param{{Name: "most", What: "fall from which an arm counts as steep", Kind: rules.SlopeParam}},
-		Check: func(p *rules.Pass) {
-			n, ok := netOf(p)
-			if !ok {
-				return
-			}
+		Check: onNet(func(p *rules.Pass, n *net) {
 			for _, t := range n.traps() {
 				g, v := n.goalOf(n.last[t]), n.ventOf(t)
 				if !g.sewer() && g.into != plumb.IntoSoakaway {
@@ -300,6 +276,6 @@ func trapArmSteep() *rules.Rule {
 					break
 				}
 			}
-		},
+		}),
 	}
 }

@@ -90,11 +90,7 @@ func wasteToStormDrain() *rules.Rule {
 		Why: "A storm drain leads to the nearest brook or lake without any treatment. Soap, grease and food there kill fish, and " +
 			"nearly every town forbids it.",
 		Limits: "What your town allows is not known here; rain water from a roof or a yard is not waste.",
-		Check: func(p *rules.Pass) {
-			n, ok := netOf(p)
-			if !ok {
-				return
-			}
+		Check: onNet(func(p *rules.Pass, n *net) {
 			for _, e := range n.ends() {
 				if e.goal.into != plumb.IntoStormDrain {
 					continue
@@ -104,7 +100,7 @@ func wasteToStormDrain() *rules.Rule {
 				f.Remedy = "Lead it into the building drain, or into a can that is emptied there."
 				p.Report(f)
 			}
-		},
+		}),
 	}
 }
 
@@ -115,11 +111,7 @@ func kitchenWasteToGround() *rules.Rule {
 		Why: "It carries grease, food and germs: it smells, draws rats and flies, and most rules on grey water leave kitchen water " +
 			"out. Some let it in.",
 		Limits: "A basin's use is read from the runs that empty into it; local law is not known. With a permit, waive it with that reason.",
-		Check: func(p *rules.Pass) {
-			n, ok := netOf(p)
-			if !ok {
-				return
-			}
+		Check: onNet(func(p *rules.Pass, n *net) {
 			for _, e := range n.ends() {
 				if e.goal.into != plumb.OntoGround {
 					continue
@@ -146,7 +138,7 @@ func kitchenWasteToGround() *rules.Rule {
 				}
 				p.Report(f)
 			}
-		},
+		}),
 	}
 }
 
@@ -157,11 +149,7 @@ func wasteToSoil() *rules.Rule {
 		Why: "Used water on the ground or in a soakaway can reach a well, a neighbour or a brook. Places differ widely: some let " +
 			"hand-washing water go without asking, some want a permit, some refuse it.",
 		Limits: "Local law is not known here, nor how near wells and water lie. Waive it with the permit, or with the paragraph that lets you.",
-		Check: func(p *rules.Pass) {
-			n, ok := netOf(p)
-			if !ok {
-				return
-			}
+		Check: onNet(func(p *rules.Pass, n *net) {
 			can := false
 			for _, e := range n.ends() {
 				can = can || e.goal.into == plumb.IntoCan
@@ -193,7 +181,7 @@ func wasteToSoil() *rules.Rule {
 			if can {
 				p.Skip("that cans are emptied within " + p.Duration("storage").Both() + ": grey water that stands longer turns foul")
 			}
-		},
+		}),
 		Params: []rules.Param{{Name: "storage", What: "how long untreated grey water may be kept", Kind: rules.DurationParam}},
 	}
 }
