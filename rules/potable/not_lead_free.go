@@ -25,6 +25,9 @@ func notLeadFree() *rules.Rule {
 				if part.Material != nil && part.Material.LeadFree == plumb.No {
 					f.Message = p.Name(i) + " is made of " + part.Material.Title
 				}
+				if part.Material != nil && part.Material.Class == "lead" {
+					f.Level = rules.Error // lead itself is barred in every legal world
+				}
 				f.Remedy = "Put a part in its place that is " + p.Term("marked lead-free") + ", or made of copper, stainless steel " +
 					"or plastic for drinking water."
 				p.Report(askUse(f, p.Facts.ForPeople(i)))

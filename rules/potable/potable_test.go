@@ -2,6 +2,7 @@ package potable_test
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -277,4 +278,15 @@ func TestUsedBefore(t *testing.T) {
 	}
 	two := oneRun("drinking", "used 1/2 x 6 in nipple, red brass, lead-free", "1/2 FIP coupling, red brass, lead-free", "used 1/2 x 6 in nipple, red brass, lead-free", spout)
 	assert.Equal(t, []string{"used-before?"}, told(t, two), "one look at the heap")
+}
+
+// Lead itself is an error in every legal world, however mild one is with brass
+// (Water Supply (Water Fittings) Regulations 1999, guidance G2.1; 42 USC 300g-6).
+func TestLeadItselfIsAnErrorEverywhere(t *testing.T) {
+	for _, name := range rules.ProfileNames() {
+		res := rulestest.Check(t, "run.yaml", oneRun("drinking", "existing 3/4 lead pipe, 20 ft", "existing 3/4 COMP x 1/2 FIP adapter, brass, lead-free", "1/2 FIP spout, stainless, NSF 61"), book.All(), name)
+		i := slices.IndexFunc(res.Findings, func(f rules.Finding) bool { return f.Rule == "not-lead-free" })
+		require.GreaterOrEqual(t, i, 0, name)
+		assert.Equal(t, rules.Error, res.Findings[i].Level, name)
+	}
 }
