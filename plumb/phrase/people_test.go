@@ -311,6 +311,7 @@ var people = []struct{ text, part string }{
 	{`1/2 spring check valve`, `check-valve; in 1/2 ?, out 1/2 ?; -; "spring"`},
 	{`3/4 pressure vacuum breaker with test cocks`, `pressure-vacuum-breaker; in 3/4 FIP, out 3/4 FIP; -; breaker yes; device pvb; "with test cocks"`},
 	{`3/4 RPZ`, `reduced-pressure-assembly; in 3/4 FIP, out 3/4 FIP; -; breaker yes; device rp`},
+	{`25 ft drinking hose`, `drinking-water-hose; in 3/4 FHT swivel, out 3/4 MHT; -; listed yes; 7620 mm`},
 	{`15 mm double check valve`, `double-check-valve-ed; in 15 mm COMP, out 15 mm COMP; -; device ed`},
 	{`3/4 FIP x 3/4 FIP double check valve, brass`, `double-check-assembly; in 3/4 FIP, out 3/4 FIP; brass; breaker yes; device dcva`},
 	{`3/4 double check assembly with shutoffs`, `double-check-assembly; in 3/4 FIP, out 3/4 FIP; -; breaker yes; device dcva; "with shutoffs"`},
