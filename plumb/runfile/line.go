@@ -107,7 +107,11 @@ func (b *build) line(e yamldoc.Entry, service plumb.Service, keys []string) {
 			}
 			continue
 		}
-		part, it, ok := b.partItem(n, l.index, service)
+		var before []plumb.EndRef
+		if k := len(l.items); k > 0 {
+			before = b.leavings(l.items[k-1].part)
+		}
+		part, it, ok := b.partItem(n, l.index, service, before)
 		if !ok {
 			continue
 		}
@@ -259,11 +263,12 @@ func (b *build) ref(n *yamldoc.Node) *ref {
 	return r
 }
 
-// partItem reads a phrase or a part map.
-func (b *build) partItem(n *yamldoc.Node, lineIndex int, service plumb.Service) (part int, it item, ok bool) {
+// partItem reads a phrase or a part map; before are the ends it may be put on, as far
+// as they are known.
+func (b *build) partItem(n *yamldoc.Node, lineIndex int, service plumb.Service, before []plumb.EndRef) (part int, it item, ok bool) {
 	switch n.Kind {
 	case yamldoc.Scalar:
-		return b.part(n, lineIndex, service), it, true
+		return b.part(n, lineIndex, service, before), it, true
 	case yamldoc.Map:
 		node, has := n.Get("part")
 		if !has {
@@ -280,7 +285,7 @@ func (b *build) partItem(n *yamldoc.Node, lineIndex int, service plumb.Service) 
 		if _, ok := b.String(node, "a part"); !ok {
 			return 0, it, false
 		}
-		part = b.part(node, lineIndex, service)
+		part = b.part(node, lineIndex, service, before)
 		b.details(part, f)
 		it.enters, it.leaves = f.Get("enters by"), f.Get("leaves by")
 		b.otherEnds(part, f.Get("other ends"), lineIndex, service)
@@ -291,8 +296,8 @@ func (b *build) partItem(n *yamldoc.Node, lineIndex int, service plumb.Service) 
 }
 
 // part reads a phrase and adds the part to the run.
-func (b *build) part(n *yamldoc.Node, lineIndex int, service plumb.Service) int {
-	rd := b.r.phrases.Read(n.Text)
+func (b *build) part(n *yamldoc.Node, lineIndex int, service plumb.Service, before []plumb.EndRef) int {
+	rd := b.reading(n.Text, before)
 	p := rd.Part
 	p.Index, p.Span, p.Line, p.Service = len(b.run.Parts), n.Span, lineIndex, service
 	if p.Count == 0 {
@@ -462,7 +467,7 @@ func (b *build) otherEnds(part int, n *yamldoc.Node, lineIndex int, service plum
 			b.run.Parts[part].Ends[end].Idle = idle
 			continue
 		}
-		hung, _, ok := b.partItem(e.Value, lineIndex, service)
+		hung, _, ok := b.partItem(e.Value, lineIndex, service, []plumb.EndRef{ref})
 		if ok {
 			b.other[part] = append(b.other[part], attachment{end: e.Key, span: e.KeySpan, part: hung})
 		}

@@ -562,3 +562,32 @@ func TestAnEndThatNobodySaid(t *testing.T) {
 	assert.Equal(t, plumb.Yes, verdict(american, "15 m 1/2 garden hose"))
 	assert.Equal(t, plumb.No, verdict(european, "hose timer"), "a timer is not sold with a G thread here")
 }
+
+// Words that may be several kinds of part are read as the one that goes on what
+// stands before it, if only one does.
+func TestKindByWhatStandsBefore(t *testing.T) {
+	const head = "sources: {main: {water: drinking}}\nruns:\n  r:\n    from: main\n    parts:\n      - "
+	kinds := func(parts ...string) (ids []string) {
+		run, _ := shared().Read(src.NewFile("run.yaml", []byte(head+strings.Join(parts, "\n      - ")+"\n")))
+		for i := range run.Parts {
+			if p := &run.Parts[i]; p.Line >= 0 {
+				id := "?"
+				if p.Kind != nil && !p.Unread {
+					id = p.Kind.ID
+				}
+				ids = append(ids, id)
+			}
+		}
+		return ids
+	}
+	const tap, stop = "1/2 FIP x 3/4 MHT hose bibb, brass", "1/2 FIP ball valve, brass"
+	assert.Equal(t, []string{"hose-bibb", "hose-vacuum-breaker"}, kinds(tap, "vacuum breaker, brass"))
+	assert.Equal(t, []string{"hose-bibb", "hose-vacuum-breaker"}, kinds(tap, "guard = vacuum breaker"))
+	assert.Equal(t, []string{"splitter", "hose-vacuum-breaker", "hose-vacuum-breaker"},
+		kinds("part: splitter = hose splitter without shut-offs, brass\n        other ends:\n          right: vacuum breaker", "vacuum breaker"))
+	assert.Equal(t, []string{"?"}, kinds("vacuum breaker"), "with nothing before it, it is asked")
+	assert.Equal(t, []string{"ball-valve", "?"}, kinds(stop, "vacuum breaker"), "of two female ends none goes on")
+	run := good(t, head+tap+"\n      - vacuum breaker, brass\n")
+	assert.Equal(t, "vacuum breaker, brass", run.Parts[len(run.Parts)-1].Phrase, "as it was written")
+	assert.Contains(t, fmt.Sprint(run.Notes), "read as hose vacuum breaker")
+}
