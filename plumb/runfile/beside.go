@@ -44,7 +44,7 @@ func (b *build) reading(text string, before []plumb.EndRef) phrase.Reading {
 		one.Notes[i].Range = whole
 	}
 	one.Notes = append(one.Notes, phrase.Problem{
-		Range: open.Range, Msg: fmt.Sprintf("read as %s, the one that goes on what stands before it", names[0]), Choices: open.Choices,
+		Range: open.Range, Msg: fmt.Sprintf("taken for %s, the one that goes on what stands before it", names[0]), Choices: open.Choices,
 	})
 	one.NameAt, one.Part.Phrase = rd.NameAt, rd.Part.Phrase
 	return one

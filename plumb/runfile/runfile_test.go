@@ -589,5 +589,5 @@ func TestKindByWhatStandsBefore(t *testing.T) {
 	assert.Equal(t, []string{"ball-valve", "?"}, kinds(stop, "vacuum breaker"), "of two female ends none goes on")
 	run := good(t, head+tap+"\n      - vacuum breaker, brass\n")
 	assert.Equal(t, "vacuum breaker, brass", run.Parts[len(run.Parts)-1].Phrase, "as it was written")
-	assert.Contains(t, fmt.Sprint(run.Notes), "read as hose vacuum breaker")
+	assert.Contains(t, fmt.Sprint(run.Notes), "taken for hose vacuum breaker")
 }
