@@ -2,6 +2,7 @@ package plumb
 
 import (
 	"slices"
+	"strings"
 
 	"tapwright/plumb/src"
 	"tapwright/plumb/unit"
@@ -188,6 +189,26 @@ func (p *Part) EndNamed(name string) int {
 		}
 	}
 	return -1
+}
+
+// Says reports whether a phrase has a word with these letters, in lower case, among
+// those that the model keeps no figure for.
+func (p *Part) Says(letters string) bool {
+	return slices.ContainsFunc(p.Words, func(w string) bool { return strings.Contains(strings.ToLower(w), letters) })
+}
+
+// AddsSomething reports whether a part puts something into the water, or is said to.
+func (p *Part) AddsSomething() bool { return p.Kind.Has(Adds) || p.Puts != "" }
+
+// SoldWith lists the end types that a part of this kind is sold with at an end; one
+// that may be turned has them at either.
+func (p *Part) SoldWith(end *End) (types []string) {
+	for i := range p.Kind.Ends {
+		if role := &p.Kind.Ends[i]; role.Name == end.Name || p.Turned {
+			types = append(types, role.Types...)
+		}
+	}
+	return types
 }
 
 // Winter is what happens to a part in the cold season.

@@ -52,13 +52,14 @@ func (b *build) reading(text string, before []plumb.EndRef) phrase.Reading {
 
 // goesOn reports whether a part goes on one of some ends.
 func (b *build) goesOn(p *plumb.Part, ends []plumb.EndRef) bool {
+	own := p.Ends
+	if len(own) > 1 && !(p.Kind.Turnable && len(own) == 2) {
+		own = own[:1] // it comes in by its first end
+	}
 	for _, e := range ends {
-		for i := range p.Ends {
-			side := mate.Side{End: b.run.End(e), Part: &b.run.Parts[e.Part]}
-			if i > 0 && !(p.Kind.Turnable && len(p.Ends) == 2) {
-				break
-			}
-			if b.r.table.Fit(side, mate.Side{End: &p.Ends[i], Part: p}).Verdict == plumb.Yes {
+		side := mate.Side{End: b.run.End(e), Part: &b.run.Parts[e.Part]}
+		for i := range own {
+			if b.r.table.Fit(side, mate.Side{End: &own[i], Part: p}).Verdict == plumb.Yes {
 				return true
 			}
 		}

@@ -392,7 +392,7 @@ func (b *build) fit(a, z plumb.EndRef) plumb.Fit {
 		}
 		said, open := side.End, *side.End
 		side.End = &open
-		for _, id := range b.sold(side.Part, said) {
+		for _, id := range side.Part.SoldWith(said) {
 			if open.Kind = b.r.cat.End(id); b.r.table.Fit(sa, sz).Verdict == plumb.Yes {
 				open.Kind = nil
 				return b.r.table.Fit(sa, sz)
@@ -401,17 +401,6 @@ func (b *build) fit(a, z plumb.EndRef) plumb.Fit {
 		side.End = said
 	}
 	return fit
-}
-
-// sold lists the end types that a part is sold with at an end; a part that may be
-// turned has them at either.
-func (b *build) sold(p *plumb.Part, end *plumb.End) (types []string) {
-	for i := range p.Kind.Ends {
-		if role := &p.Kind.Ends[i]; role.Name == end.Name || p.Turned {
-			types = append(types, role.Types...)
-		}
-	}
-	return types
 }
 
 // jointPlace says where a joint lies that says nothing itself. A fitting that

@@ -330,10 +330,8 @@ func (b *build) describe(it *Item, p *plumb.Part, cut bool) {
 	pipe := b.cat.PipeFor(p.Kind.ID, p.Series)
 	if cut && pipe == nil && p.Series == "" {
 		var walls []string
-		for _, s := range b.cat.Pipes {
-			if slices.Contains(s.Kinds, p.Kind.ID) && (p.Material == nil || s.Material == p.Material.ID) && !metric(p) {
-				walls = append(walls, s.Title)
-			}
+		for _, s := range b.series(p) {
+			walls = append(walls, s.Title)
 		}
 		if len(walls) > 1 {
 			it.Ask = append(it.Ask, "which wall: "+strings.Join(walls, "; ")+"?")
@@ -341,6 +339,19 @@ func (b *build) describe(it *Item, p *plumb.Part, cut bool) {
 	}
 	b.marks(it, p, pipe)
 	b.rate(it, p, pipe)
+}
+
+// series lists the series of pipe that a part may be of.
+func (b *build) series(p *plumb.Part) (may []*catalogue.Pipe) {
+	if metric(p) {
+		return nil
+	}
+	for _, s := range b.cat.Pipes {
+		if slices.Contains(s.Kinds, p.Kind.ID) && (p.Material == nil || s.Material == p.Material.ID) {
+			may = append(may, s)
+		}
+	}
+	return may
 }
 
 // covers reports whether a series of pipe has the size of a part.
@@ -376,14 +387,12 @@ func (b *build) marks(it *Item, p *plumb.Part, pipe *catalogue.Pipe) {
 		add(Mark{Text: pipe.Standard, Why: pipe.Title})
 	case pipe == nil && b.byLength(p): // the wall is open, the standard may not be
 		standard := ""
-		for _, s := range b.cat.Pipes {
-			if slices.Contains(s.Kinds, p.Kind.ID) && (p.Material == nil || s.Material == p.Material.ID) && !metric(p) {
-				if standard != "" && standard != s.Standard {
-					standard = ""
-					break
-				}
-				standard = s.Standard
+		for _, s := range b.series(p) {
+			if standard != "" && standard != s.Standard {
+				standard = ""
+				break
 			}
+			standard = s.Standard
 		}
 		if standard != "" && standard != "none" {
 			add(Mark{Text: standard, Why: p.Kind.Title})

@@ -190,9 +190,6 @@ func closeToSoil(x *plumb.Part, clear unit.Length) bool {
 	return wets(x)
 }
 
-// addsSomething reports whether a part puts something into the water.
-func addsSomething(x *plumb.Part) bool { return x.Kind.Has(plumb.Adds) || x.Puts != "" }
-
 func categoryNotCovered() *rules.Rule {
 	return &rules.Rule{
 		ID:    "category-not-covered",
@@ -272,7 +269,7 @@ func mayComeBack(p *rules.Pass) (points []comesBack) {
 			points = append(points, fluidsOf(p, o, hose, soil))
 		}
 	}
-	for _, part := range partsThat(p, addsSomething) {
+	for _, part := range partsThat(p, (*plumb.Part).AddsSomething) {
 		if p.Run.Parts[part].Unread || bare.Part(part) && heads.on(part) >= 0 {
 			continue // a hose without any device
 		}

@@ -92,8 +92,7 @@ func emptiesOnly(p *rules.Pass, o rules.Outlet) bool {
 	if !x.Is("drain-valve") || o.Line >= 0 {
 		return false
 	}
-	switch m := x.Place.Medium; {
-	case m == plumb.Soil || m == plumb.Pit || m.Cast():
+	if m := x.Place.Medium; m == plumb.Soil || m == plumb.Pit || m.Cast() {
 		return false
 	}
 	h := p.Facts.Height(part)
@@ -161,16 +160,15 @@ func judgeGap(p *rules.Pass, o rules.Outlet) {
 			f.Remedy = "It hangs on the side, and its run says nothing of it: write it as a run of its own, `from:` " + hangsOn(p, o.End.Part) +
 				", with `empties into:` and `gap:`."
 		}
+		answers := []plumb.Answer{{If: byWall.Both() + " or more", Then: "the air gap protects it, near a wall too (" + opening + ")"}}
+		if byWall != need {
+			answers = append(answers, plumb.Answer{If: need.Both() + " or more", Then: "it does so away from walls"})
+		}
 		f.Ask = []plumb.Question{{
 			What:    "How far is the lowest edge of the outlet above the rim?",
 			How:     "Measure straight down from the outlet to the level at which the basin would run over.",
-			Answers: []plumb.Answer{{If: byWall.Both() + " or more", Then: "the air gap protects it, near a wall too (" + opening + ")"}},
+			Answers: append(answers, plumb.Answer{If: "less, or under water", Then: "before it belongs " + guard}),
 		}}
-		answers := &f.Ask[0].Answers
-		if byWall != need {
-			*answers = append(*answers, plumb.Answer{If: need.Both() + " or more", Then: "it does so away from walls"})
-		}
-		*answers = append(*answers, plumb.Answer{If: "less, or under water", Then: "before it belongs " + guard})
 	}
 	p.Report(f)
 }

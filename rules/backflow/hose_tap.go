@@ -103,10 +103,8 @@ func perhapsPlain(x *plumb.Part) bool {
 		if e.Joint >= 0 || !e.Usual || !rules.TakesHose(x, e) {
 			continue
 		}
-		for i := range x.Kind.Ends {
-			if role := &x.Kind.Ends[i]; role.Name == e.Name && slices.Contains(role.Types, "OPEN") {
-				return true
-			}
+		if slices.Contains(x.SoldWith(e), "OPEN") {
+			return true
 		}
 	}
 	return false

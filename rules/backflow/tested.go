@@ -2,8 +2,6 @@ package backflow
 
 import (
 	"fmt"
-	"slices"
-	"strings"
 
 	"tapwright/plumb"
 	"tapwright/rules"
@@ -22,7 +20,7 @@ func assemblyNotTested() *rules.Rule {
 			for _, i := range devicesThat(p, func(d *plumb.Device) bool { return d.Testable == plumb.Yes }) {
 				x := &p.Run.Parts[i]
 				switch {
-				case slices.ContainsFunc(x.Words, func(w string) bool { return strings.Contains(strings.ToLower(w), "tested") }):
+				case x.Says("tested"):
 				case x.Existing:
 					old = append(old, i)
 				default:

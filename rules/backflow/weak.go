@@ -100,7 +100,7 @@ func chemicalsBehindWeakDevice() *rules.Rule {
 		Limits: "What is added is taken from `adds:`; a word that is not known counts as dangerous.",
 		Check: func(p *rules.Pass) {
 			adding := partsThat(p, func(x *plumb.Part) bool {
-				return (x.Kind.Has(plumb.Adds) || x.Puts != "") && !slices.Contains([]string{"nothing", "air"}, x.Puts)
+				return x.AddsSomething() && !slices.Contains([]string{"nothing", "air"}, x.Puts)
 			})
 			if len(adding) == 0 {
 				return

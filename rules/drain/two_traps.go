@@ -46,7 +46,7 @@ func trapFormBarred() *rules.Rule {
 		Limits: "The depth of the seal is not written in the file. Bottle traps have a rule of their own.",
 		Params: []rules.Param{
 			{Name: "least-arm", What: "length of the level arm after a trap, in pipe diameters", Kind: rules.FractionParam},
-			{Name: "own-tube", What: "level tube of the trap itself and of fittings, which the list does not measure", Kind: rules.LengthParam},
+			ownTube,
 			{Name: "seal", What: "least depth of the water in a trap", Kind: rules.LengthParam},
 		},
 		Check: onNet(func(p *rules.Pass, n *net) {
@@ -112,6 +112,11 @@ func bottleTrap() *rules.Rule {
 	}
 }
 
+// ownTube is the figure of rules on the way from a trap to its vent.
+var ownTube = rules.Param{
+	Name: "own-tube", What: "level tube of the trap itself and of fittings, which the list does not measure", Kind: rules.LengthParam,
+}
+
 // dropBeforeVent finds the first pipe that drops straight down after a trap
 // before its vent, and how much level pipe is listed between the two. Where the
 // vent was said as a distance, the trap's own tube may lie in it.
@@ -126,7 +131,7 @@ func (n *net) dropBeforeVent(p *rules.Pass, trap int) (down int, level unit.Leng
 		y := &p.Run.Parts[x]
 		switch {
 		case pipe(y) && runsFlat(y) == plumb.No:
-			if v.there == plumb.Yes && v.part < 0 && (!v.dist.Known || v.dist.V <= level+p.Length("own-tube")+unit.Inch/1000) {
+			if v.there == plumb.Yes && v.part < 0 && (!v.dist.Known || v.dist.V <= level+p.Length(ownTube.Name)+unit.Inch/1000) {
 				return 0, 0, false
 			}
 			return x, level, true

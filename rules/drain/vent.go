@@ -191,7 +191,7 @@ func ventBelowWeir() *rules.Rule {
 			"trap-form-barred speaks.",
 		Params: []rules.Param{
 			{Name: "least-arm", What: "length of level arm, in pipe diameters, below which the two together make an S-trap", Kind: rules.FractionParam},
-			{Name: "own-tube", What: "level tube of the trap itself and of fittings, which the list does not measure", Kind: rules.LengthParam},
+			ownTube,
 		},
 		Check: onNet(func(p *rules.Pass, n *net) {
 			for _, t := range n.traps() {

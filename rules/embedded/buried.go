@@ -1,9 +1,6 @@
 package embedded
 
 import (
-	"slices"
-	"strings"
-
 	"tapwright/plumb"
 	"tapwright/rules"
 )
@@ -22,9 +19,4 @@ func Buried() []*rules.Rule {
 func inGround(p *plumb.Part) bool {
 	return (p.Place.Medium == plumb.Soil || p.Place.Medium == plumb.UnderSlab) && !p.Place.Crosses &&
 		p.Understood() && p.Service == plumb.Water
-}
-
-// says reports whether a phrase has a word with these letters in it.
-func says(p *plumb.Part, word string) bool {
-	return slices.ContainsFunc(p.Words, func(w string) bool { return strings.Contains(strings.ToLower(w), word) })
 }

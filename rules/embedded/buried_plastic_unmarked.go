@@ -19,7 +19,7 @@ func buriedPlasticUnmarked() *rules.Rule {
 			said := map[int]bool{} // one tape serves a run
 			marked := map[int]bool{}
 			for i := range p.Run.Parts {
-				if x := &p.Run.Parts[i]; inGround(x) && (says(x, "tape") || says(x, "tracer") || says(x, "wire")) {
+				if x := &p.Run.Parts[i]; inGround(x) && (x.Says("tape") || x.Says("tracer") || x.Says("wire")) {
 					marked[x.Line] = true
 				}
 			}

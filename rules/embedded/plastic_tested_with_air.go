@@ -2,6 +2,7 @@ package embedded
 
 import (
 	"fmt"
+	"slices"
 
 	"tapwright/plumb"
 	"tapwright/rules"
@@ -16,6 +17,9 @@ func plasticTestedWithAir() *rules.Rule {
 		Limits: "Whether a test is made with air is taken from the word `air` in `tested:`. Some makers of PEX let their pipe be tested " +
 			"with air; waive it with their sheet as the reason.",
 		Check: func(p *rules.Pass) {
+			if !slices.ContainsFunc(p.Run.Joints, func(j plumb.Joint) bool { return j.Test.Air == plumb.Yes }) {
+				return
+			}
 			plastic := plasticLines(p.Run)
 			said := map[int]bool{} // one test of a line is one cause
 			for i := range p.Run.Joints {

@@ -9,7 +9,6 @@ package identification
 import (
 	"embed"
 	"slices"
-	"strings"
 
 	"tapwright/plumb"
 	"tapwright/plumb/topo"
@@ -30,12 +29,7 @@ func Rules() []*rules.Rule {
 // labelled reports whether a phrase says that the part tells people what water
 // it gives: it is called not for drinking, or labelled or marked.
 func labelled(p *plumb.Part) bool {
-	return p.NonPotable || says(p, "label") || says(p, "marked") || says(p, "sign")
-}
-
-// says reports whether a phrase has a word in it that begins so.
-func says(p *plumb.Part, word string) bool {
-	return slices.ContainsFunc(p.Words, func(w string) bool { return strings.Contains(strings.ToLower(w), word) })
+	return p.NonPotable || p.Says("label") || p.Says("marked") || p.Says("sign")
 }
 
 // other is water that is not for drinking: what makes it so, and how.
@@ -65,8 +59,7 @@ func fed(p *rules.Pass) other {
 	var adding []int
 	for i := range p.Run.Parts {
 		x := &p.Run.Parts[i]
-		adds := x.Kind.Has(plumb.Adds) || x.Puts != ""
-		if x.Service == plumb.Water && adds && !x.Kind.Has(plumb.HandHeld) && x.Puts != "nothing" && x.Puts != "air" {
+		if x.Service == plumb.Water && x.AddsSomething() && !x.Kind.Has(plumb.HandHeld) && x.Puts != "nothing" && x.Puts != "air" {
 			adding = append(adding, i)
 		}
 	}

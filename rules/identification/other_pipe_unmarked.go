@@ -30,7 +30,7 @@ func otherPipeUnmarked() *rules.Rule {
 				if x.Kind.Group != "pipe" || !x.Kind.Has(plumb.PipeLike) {
 					continue
 				}
-				if slices.ContainsFunc(p.Run.Lines[x.Line].For, plumb.Use.ForPeople) || labelled(x) || says(x, "purple") {
+				if slices.ContainsFunc(p.Run.Lines[x.Line].For, plumb.Use.ForPeople) || labelled(x) || x.Says("purple") {
 					continue
 				}
 				said[x.Line] = true

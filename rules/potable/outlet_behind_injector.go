@@ -90,8 +90,7 @@ func addsHarm(p *plumb.Part) bool {
 	case "nothing", "none":
 		return false
 	case "chlorine", "disinfectant", "":
-		adds := p.Kind.Has(plumb.Adds) || p.Puts != ""
-		return adds && listed(p) != plumb.Yes
+		return p.AddsSomething() && listed(p) != plumb.Yes
 	}
 	return true
 }

@@ -56,6 +56,10 @@ func degrees(f *rules.Facts) []plumb.Opt[unit.Temperature] {
 		warm plumb.Opt[unit.Temperature]
 	}
 	var made, given []start // by heaters and mixing valves; by sources
+	out := make([]plumb.Opt[unit.Temperature], len(run.Parts))
+	if !warmthSaid(run) {
+		return out
+	}
 	next := make([][]int, len(run.Parts))
 	for i := range run.Joints {
 		j := &run.Joints[i]
@@ -70,7 +74,6 @@ func degrees(f *rules.Facts) []plumb.Opt[unit.Temperature] {
 	for i := range run.Sources {
 		given = append(given, start{run.Sources[i].Part, run.Sources[i].Temperature})
 	}
-	out := make([]plumb.Opt[unit.Temperature], len(run.Parts))
 	seen := make([]bool, len(run.Parts))
 	// What is made and nobody told the warmth of comes first, what is given so last.
 	var order []start
@@ -104,6 +107,16 @@ func degrees(f *rules.Facts) []plumb.Opt[unit.Temperature] {
 		}
 	}
 	return out
+}
+
+// warmthSaid reports whether the run says of any water how warm it is.
+func warmthSaid(run *plumb.Run) bool {
+	for i := range run.Parts {
+		if run.Parts[i].SetTemperature.Known {
+			return true
+		}
+	}
+	return slices.ContainsFunc(run.Sources, func(s plumb.Source) bool { return s.Temperature.Known })
 }
 
 // mixes reports whether hot and cold water meet in a part.

@@ -42,7 +42,6 @@ func pressureOverRating() *rules.Rule {
 				}
 				k, ok := z.at(i)
 				f := p.AtPart(i)
-				f.Cites = s.cites
 				switch {
 				case ok && k.pressure > s.most:
 					f.Message = fmt.Sprintf("%s %s, and %s", p.Name(i), s.what(s.most), k.tell(p))
@@ -55,7 +54,7 @@ func pressureOverRating() *rules.Rule {
 					f.Remedy = "Write its series in its phrase, or a rating: rated 160 psi."
 					f.Ask = []plumb.Question{{
 						What: "Of which series is " + p.Name(i) + "?",
-						How:  "Read the line printed along the pipe: it names the series (" + src.List(s.series, "or") + ") and often the pressure.",
+						How:  "Read the line printed along the pipe: it names the series (" + src.List(seriesOf(x), "or") + ") and often the pressure.",
 						Answers: []plumb.Answer{
 							{If: "it bears " + k.pressure.Both() + " or more", Then: "it may stay"},
 							{If: "less", Then: "take a heavier one, or a regulator before it"},
@@ -76,6 +75,7 @@ func pressureOverRating() *rules.Rule {
 				default:
 					continue
 				}
+				f.Cites = ratedBy(x)
 				p.Report(f)
 			}
 		},
@@ -88,9 +88,7 @@ type strength struct {
 	least, most unit.Pressure
 	sure        bool // it is one figure, not a guess at a series
 	because     []string
-	series      []string
 	stated      bool
-	cites       []plumb.Cite
 }
 
 // what says it: "bears only 80 psi in water of 180 °F".
@@ -130,12 +128,6 @@ func strengthOf(p *rules.Pass, h *heat, part int) *strength {
 			bears *= x.Rating.V / b.Cold
 		}
 		all = append(all, bears)
-		s.series = append(s.series, b.Series)
-		for _, c := range b.Cites {
-			if !slices.Contains(s.cites, c) {
-				s.cites = append(s.cites, c)
-			}
-		}
 	}
 	if len(all) == 0 {
 		all = []unit.Pressure{x.Rating.V}
@@ -155,6 +147,26 @@ func strengthOf(p *rules.Pass, h *heat, part int) *strength {
 	}
 	s.least, s.most = slices.Min(all), slices.Max(all)
 	return s
+}
+
+// seriesOf names the series that a part may be of.
+func seriesOf(x *plumb.Part) (names []string) {
+	for i := range x.Bears {
+		names = append(names, x.Bears[i].Series)
+	}
+	return names
+}
+
+// ratedBy lists the sources of what a part bears by its series.
+func ratedBy(x *plumb.Part) (cites []plumb.Cite) {
+	for i := range x.Bears {
+		for _, c := range x.Bears[i].Cites {
+			if !slices.Contains(cites, c) {
+				cites = append(cites, c)
+			}
+		}
+	}
+	return cites
 }
 
 // threadedPlastic reports whether a part is plastic pipe with a male pipe

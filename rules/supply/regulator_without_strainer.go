@@ -24,7 +24,7 @@ func regulatorWithoutStrainer() *rules.Rule {
 			clean := p.Facts.View.Walk(topo.Down, cleans, nil)
 			for i := range p.Run.Parts {
 				x := &p.Run.Parts[i]
-				if !readable(x) || !x.Is(regulator) || clean.Part(i) || said(x, "strainer") || said(x, "screen") || hoseFed(x) {
+				if !readable(x) || !x.Is(regulator) || clean.Part(i) || x.Says("strainer") || x.Says("screen") || hoseFed(x) {
 					continue
 				}
 				f := p.AtPart(i)

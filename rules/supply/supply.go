@@ -7,8 +7,6 @@ package supply
 
 import (
 	"embed"
-	"slices"
-	"strings"
 
 	"tapwright/plumb"
 	"tapwright/rules"
@@ -48,12 +46,6 @@ func readable(p *plumb.Part) bool {
 
 // of reports whether a part is of a material.
 func of(p *plumb.Part, material string) bool { return p.Material != nil && p.Material.ID == material }
-
-// said reports whether a phrase has a word in it that the model keeps no figure
-// for.
-func said(p *plumb.Part, word string) bool {
-	return slices.ContainsFunc(p.Words, func(w string) bool { return strings.Contains(strings.ToLower(w), word) })
-}
 
 // perLine keeps the first of the parts of each line and counts all of them: one
 // cure serves a line. The parts are in the run's order.

@@ -84,7 +84,7 @@ func (a *app) runRules(o *rulesOptions) error {
 	case rules.UnusedWaiver:
 		return a.show(aboutWaivers(a.tool, prof), a.style())
 	case "":
-		return a.show(report.RuleListOf(a.tool, prof, o.only(prof, all)), a.style())
+		return a.show(report.RuleListOf(a.tool, prof, all).Only(o.level.value), a.style())
 	}
 	var (
 		names  []string
@@ -107,27 +107,13 @@ func (a *app) runRules(o *rulesOptions) error {
 		}
 	}
 	if len(family) > 0 {
-		return a.show(report.RuleListOf(a.tool, prof, o.only(prof, family)), a.style())
+		return a.show(report.RuleListOf(a.tool, prof, family).Only(o.level.value), a.style())
 	}
 	e := &usageError{msg: fmt.Sprintf("there is no rule %q", o.about), hint: "`tapwright rules` lists them."}
 	if near, ok := src.Nearest(strings.ToLower(o.about), names); ok {
 		e.hint = fmt.Sprintf("Did you mean %s?", near)
 	}
 	return e
-}
-
-// only keeps the rules of the level that was asked for.
-func (o *rulesOptions) only(prof *rules.Profile, list []*rules.Rule) (kept []*rules.Rule) {
-	for _, r := range list {
-		level := report.Off
-		if set, ok := prof.Rules[r.ID]; ok {
-			level = set.Level.String()
-		}
-		if o.level.value == "" || o.level.value == level {
-			kept = append(kept, r)
-		}
-	}
-	return kept
 }
 
 // explain makes the page about one rule. What it says is taken from its own bad

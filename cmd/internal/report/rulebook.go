@@ -72,6 +72,12 @@ func RuleListOf(tool Tool, prof *rules.Profile, book []*rules.Rule) *RuleList {
 	return out
 }
 
+// Only keeps the rules of a level; "" keeps all.
+func (l *RuleList) Only(level string) *RuleList {
+	l.Rules = slices.DeleteFunc(l.Rules, func(r RuleShort) bool { return level != "" && r.Level != level })
+	return l
+}
+
 func profile(p *rules.Profile) Profile {
 	out := Profile{Name: p.Name, Title: p.Title, About: p.About, Site: p.Site}
 	for _, c := range p.Changes {
