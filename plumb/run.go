@@ -3,6 +3,7 @@ package plumb
 import (
 	"slices"
 	"strings"
+	"unicode"
 
 	"tapwright/plumb/src"
 	"tapwright/plumb/unit"
@@ -191,10 +192,14 @@ func (p *Part) EndNamed(name string) int {
 	return -1
 }
 
-// Says reports whether a phrase has a word with these letters, in lower case, among
-// those that the model keeps no figure for.
-func (p *Part) Says(letters string) bool {
-	return slices.ContainsFunc(p.Words, func(w string) bool { return strings.Contains(strings.ToLower(w), letters) })
+// Says reports whether a phrase has a word that begins with these letters, in lower
+// case, among those that the model keeps no figure for. A word that has them further
+// in may say the contrary: unmarked.
+func (p *Part) Says(start string) bool {
+	return slices.ContainsFunc(p.Words, func(said string) bool {
+		words := strings.FieldsFunc(strings.ToLower(said), func(r rune) bool { return !unicode.IsLetter(r) })
+		return slices.ContainsFunc(words, func(w string) bool { return strings.HasPrefix(w, start) })
+	})
 }
 
 // AddsSomething reports whether a part puts something into the water, or is said to.

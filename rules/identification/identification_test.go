@@ -80,6 +80,7 @@ func TestRuns(t *testing.T) {
 		{"well water may be fit to drink", garden("washing hands", "well", "plants", valve, nipple, tap), ""},
 		{"from the street", garden("washing hands", "street", "plants", valve, nipple, tap), ""},
 		{"labelled", garden("washing hands", "tank", "plants", valve, nipple, tap+", labelled"), ""},
+		{"it carries no mark", garden("washing hands", "tank", "plants", valve, nipple, tap+", unmarked"), label},
 		{"called not for drinking", garden("washing hands", "tank", "plants", valve, nipple, tap+", non-potable"), ""},
 		{"a hose on it: the label goes on the tap", garden("washing hands", "tank", "plants", valve, nipple, tap, hose), label},
 		{"a hose on it, the tap is labelled", garden("washing hands", "tank", "plants", valve, nipple, tap+", labelled", hose), ""},
@@ -99,6 +100,7 @@ func TestRuns(t *testing.T) {
 		// IRC 2018 P2901.2.2
 		{"a rain pipe beside water for hands", garden("washing hands", "tank", "plants", valve, in, pipe, out, tap+", labelled"), mark},
 		{"purple", garden("washing hands", "tank", "plants", valve, in, pipe+", purple", out, tap+", labelled"), ""},
+		{"unmarked pipe", garden("washing hands", "tank", "plants", valve, in, pipe+", unmarked", out, tap+", labelled"), mark},
 		{"it stands already", garden("washing hands", "tank", "plants", valve, in, "existing "+pipe, out, tap+", labelled"), ""},
 		{"two pipes of a run are told once", garden("washing hands", "tank", "plants", valve, in, pipe, "3/4 insert coupling, nylon", pipe, out, tap+", labelled"), mark},
 		{"both faults are two cures", garden("washing hands", "tank", "plants", valve, in, pipe, out, tap), mark + " " + label},
