@@ -217,12 +217,13 @@ func (b *build) keptAt(n *yamldoc.Node) plumb.Opt[[2]unit.Pressure] {
 	if !ok || text == "unknown" {
 		return plumb.Opt[[2]unit.Pressure]{}
 	}
+	const figures = "0123456789./- "
 	lo, hi := text, text
 	at := 0
-	if i := strings.Index(text, " to "); i >= 0 {
-		lo, hi, at = text[:i], text[i+len(" to "):], i+len(" to ")
-		if strings.Trim(lo, "0123456789. ") == "" { // 40 to 60 psi: the unit is said once
-			lo += " " + strings.TrimLeft(hi, "0123456789. ")
+	if from, to, ok := rangeIn(text); ok {
+		lo, hi, at = text[:from], text[to:], to
+		if strings.Trim(lo, figures) == "" { // 40 to 60 psi: the unit is said once
+			lo += " " + strings.TrimLeft(hi, figures)
 		}
 	}
 	a, err := unit.ParsePressure(lo)
@@ -240,6 +241,24 @@ func (b *build) keptAt(n *yamldoc.Node) plumb.Opt[[2]unit.Pressure] {
 		a, z = z, a
 	}
 	return plumb.Some([2]unit.Pressure{a, z})
+}
+
+// rangeIn finds what parts the two values of a range: "to", or a dash that does not
+// belong to a mixed number. It stands from from up to to.
+func rangeIn(text string) (from, to int, ok bool) {
+	for _, sep := range []string{" to ", "–", "-"} {
+		i := strings.Index(text, sep)
+		if i <= 0 {
+			continue
+		}
+		to = i + len(sep)
+		second := strings.TrimLeft(text[to:], " ")
+		rest := strings.TrimLeft(second, "0123456789")
+		if sep == " to " || rest != second && !strings.HasPrefix(rest, "/") && !strings.HasPrefix(rest, "⁄") {
+			return i, to, true
+		}
+	}
+	return 0, 0, false
 }
 
 // addSource gives a source its own vertex in the run.

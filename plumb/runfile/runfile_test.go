@@ -137,6 +137,14 @@ func TestEverythingWrittenIsKept(t *testing.T) {
 	assert.InDelta(t, 40, float64(s.KeptAt.V[0]/unit.PSI), 1e-9)
 	assert.InDelta(t, 60, float64(s.KeptAt.V[1]/unit.PSI), 1e-9)
 	assert.Equal(t, 3*unit.Foot, s.Level.V)
+	for text, want := range map[string][2]float64{
+		"45-60 psi": {45, 60}, "45–60 psi": {45, 60}, "45 - 60 psi": {45, 60}, "45 psi - 60 psi": {45, 60}, "45 psi to 60 psi": {45, 60},
+		"2.5-3.5 bar": {36.259, 50.763}, "2-1/2 bar": {36.259, 36.259}, "2-½ bar": {36.259, 36.259}, "2-1/2 to 3-1/2 bar": {36.259, 50.763}, "60 psi": {60, 60},
+	} {
+		k := good(t, strings.Replace(bench, "40 to 60 psi", text, 1)).Sources[0].KeptAt
+		assert.InDelta(t, want[0], float64(k.V[0]/unit.PSI), 1e-3, text)
+		assert.InDelta(t, want[1], float64(k.V[1]/unit.PSI), 1e-3, text)
+	}
 
 	require.Len(t, run.Lines, 3)
 	cold, rinse, waste := run.Lines[0], run.Lines[1], run.Lines[2]
