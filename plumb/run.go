@@ -22,9 +22,12 @@ const (
 
 // End is one end of a part.
 type End struct {
-	Name   string
-	Kind   *EndKind // nil = not known
-	Usual  bool     // Kind is only what such a part usually has; the phrase does not say
+	Name string
+	Kind *EndKind // nil = not known
+	// May are the types it can be, where the phrase leaves several and Kind is nil;
+	// nil where it may be any.
+	May    []*EndKind
+	Usual  bool // Kind is only what such a part usually has; the phrase does not say
 	Size   unit.Size
 	Swivel bool
 	Outlet bool // water leaves here by design
@@ -227,6 +230,14 @@ const (
 	TakenOff
 )
 
+// Variant is a run as it is when one of its parts is taken for another kind that
+// the words of its phrase fit nearly as well.
+type Variant struct {
+	Part  int    // index of the part in doubt, the same in both runs
+	Write string // the phrase that says it outright
+	Run   *Run
+}
+
 // WaterKind is what a source gives.
 type WaterKind uint8
 
@@ -364,6 +375,9 @@ type Run struct {
 	Waivers   []Waiver
 	// Notes are what the reader assumed or reordered, to be echoed.
 	Notes []src.Problem
+	// Variants are the runs that the same text may mean, one part read otherwise in
+	// each.
+	Variants []Variant
 }
 
 // Made reports whether a joint is one to speak of: it is seen (not one to a
