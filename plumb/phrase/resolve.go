@@ -1,6 +1,7 @@
 package phrase
 
 import (
+	"reflect"
 	"slices"
 	"strings"
 
@@ -100,7 +101,7 @@ func samePart(a, b *plumb.Part) bool {
 		a.DZR != b.DZR || a.Inside != b.Inside {
 		return false
 	}
-	return slices.Equal(a.Ends, b.Ends) && slices.Equal(a.Marks, b.Marks) && slices.Equal(a.Words, b.Words)
+	return slices.EqualFunc(a.Ends, b.Ends, func(x, y plumb.End) bool { x.May, y.May = nil, nil; return reflect.DeepEqual(x, y) }) && slices.Equal(a.Marks, b.Marks) && slices.Equal(a.Words, b.Words)
 }
 
 // read reads one phrase once; the flag says whether its words are plain.
