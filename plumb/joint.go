@@ -57,8 +57,10 @@ type Fit struct {
 	Friend string
 	// Remedy says what would join them, when they don't go together.
 	Remedy string
-	Ask    []Question // what must be known first, when the verdict is Unknown
-	Cites  []Cite
+	// Ask is what must be known first, when the verdict is Unknown; of a Yes, what
+	// says how two ends are made tight that go together whichever they are.
+	Ask   []Question
+	Cites []Cite
 }
 
 // Question is a missing fact: what, how to find it, and what hangs on it.

@@ -74,6 +74,7 @@ type endInfo struct {
 	thread  string
 	fixed   unit.Size // the one size the type is made in
 	swivel  int       // what it is where it swivels; its own index if the same
+	told    string    // how it is told from others of its gender; "" where its title does
 	often   bool      // asked about where it is not known what an end is
 }
 

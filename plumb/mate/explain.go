@@ -126,10 +126,15 @@ func (t *Table) thread(s seen) *Thread {
 	return nil
 }
 
-// figures describes a thread by what can be measured.
-func figures(th *Thread) string {
+// figures describes the thread of an end by what can be measured. A female thread of
+// a taper family may be parallel itself (Rp).
+func (t *Table) figures(s seen, th *Thread) string {
+	taper := th.Taper
+	if k := t.ends[s.i].kind; k.Thread != nil {
+		taper = k.Thread.Taper
+	}
 	form := "straight"
-	if th.Taper {
+	if taper {
 		form = "taper"
 	}
 	const half = 1e-9 // 1.0625 rounds up, whatever its last bit
@@ -141,7 +146,7 @@ func figures(th *Thread) string {
 func (t *Table) compare(first, second seen) string {
 	one := func(s seen) string {
 		if th := t.thread(s); th != nil {
-			return t.name(s) + " has " + figures(th)
+			return t.name(s) + " has " + t.figures(s, th)
 		}
 		return t.name(s) + " is " + article(t.ends[s.i].kind.Title)
 	}
@@ -465,8 +470,8 @@ func (t *Table) unknownSize(p *pair, first, second seen) plumb.Fit {
 		fits = "the size that goes with " + t.name(known)
 		if size := t.counterpart(p.rel, known, missing.i); size != "" {
 			fits = string(size)
-			if th := t.thread(seen{i: missing.i, size: size}); th != nil {
-				fits += " (" + figures(th) + ")"
+			if s := (seen{i: missing.i, size: size}); t.thread(s) != nil {
+				fits += " (" + t.figures(s, t.thread(s)) + ")"
 			}
 		}
 		fit.Why = "the size of " + t.name(missing) + " is not known"
@@ -562,7 +567,7 @@ func (t *Table) unknownEnd(x, y seen) plumb.Fit {
 // describe names an end with what can be measured on it.
 func (t *Table) describe(s seen) string {
 	if th := t.thread(s); th != nil {
-		return t.name(s) + " (" + figures(th) + ")"
+		return t.name(s) + " (" + t.figures(s, th) + ")"
 	}
 	return t.name(s) + " (" + t.ends[s.i].kind.Title + ")"
 }

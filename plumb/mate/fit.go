@@ -72,17 +72,34 @@ const (
 )
 
 // Verdict says whether two ends go together, as Fit does, without saying why.
-func (t *Table) Verdict(a, b Side) plumb.Tri { return t.judge(t.see(a), t.see(b)).verdict }
+func (t *Table) Verdict(a, b Side) plumb.Tri {
+	if several(a) || several(b) {
+		return verdict(t.choices(a, b))
+	}
+	return t.judge(t.see(a), t.see(b)).verdict
+}
 
 // Fit says whether two ends go together and what the joint is. The answer is
 // the same whichever end comes first.
+//
+// Of an end that may be one of several types it answers for all of them: Yes or
+// No where that holds whichever it is, and Unknown, with a question that tells
+// the types apart, where it hangs on that. A Yes that asks a question goes
+// together whichever it is, and is not made tight in the same way.
 //
 // When the types go together and only a size or a material is missing, the
 // verdict is Unknown and the joint is described all the same, so that the rest
 // can be judged. A No and an Unknown are put into words anew at each call; ask
 // for the Verdict where the words are not wanted.
 func (t *Table) Fit(a, b Side) plumb.Fit {
-	d := t.judge(t.see(a), t.see(b))
+	if several(a) || several(b) {
+		return t.whichever(t.choices(a, b))
+	}
+	return t.explain(t.judge(t.see(a), t.see(b)))
+}
+
+// explain puts an answer into words.
+func (t *Table) explain(d answer) plumb.Fit {
 	switch d.why {
 	case openEnd:
 		return t.onOpen(d.first, d.second)

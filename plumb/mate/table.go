@@ -112,14 +112,14 @@ func (t *Table) readEnds(l *loader, ends []*plumb.EndKind, n *yamldoc.Node) {
 	}
 	seen := make([]bool, len(ends))
 	for _, item := range l.List(n, "ends") {
-		f := l.Map(item, "an end", "id", "partner", "piece", "thread", "fixed", "swivel", "often")
+		f := l.Map(item, "an end", "id", "partner", "piece", "thread", "fixed", "swivel", "often", "told")
 		i := t.end(l, l.Need(f, "an end", "id"))
 		if i < 0 {
 			continue
 		}
 		seen[i] = true
 		e := &t.ends[i]
-		e.piece, e.thread = l.Text(f, "piece"), l.Text(f, "thread")
+		e.piece, e.thread, e.told = l.Text(f, "piece"), l.Text(f, "thread"), l.Text(f, "told")
 		if p := f.Get("partner"); p != nil {
 			e.partner = t.end(l, p)
 		}
