@@ -92,6 +92,9 @@ type Part struct {
 	// Unread is set where the phrase could not be read in full; the reader has
 	// complained already, so rules say nothing about what is missing here.
 	Unread bool
+	// Questions are what has to be asked of the phrase, each with its place in the
+	// file: words that were left aside, and readings between which it does not decide.
+	Questions []src.Problem
 	// Turned is set where the list enters a part by the end written last.
 	Turned bool
 
