@@ -22,10 +22,14 @@ func endsNotKnown() *rules.Rule {
 			var order []int
 			for i := range p.Run.Joints {
 				j := &p.Run.Joints[i]
-				if !p.Run.Made(j) || j.Existing || j.Fit.Verdict != plumb.Unknown {
+				open := j.Fit.Verdict == plumb.Unknown || j.Fit.Verdict == plumb.Yes && len(j.Fit.Ask) > 0
+				if !p.Run.Made(j) || j.Existing || !open {
 					continue
 				}
 				part := lacking(p.Run, j)
+				if part >= 0 && unnamed(&p.Run.Parts[part]) {
+					continue // what it is, is asked first
+				}
 				if part < 0 { // both ends are known; what is missing is about the pair
 					f := p.AtJoint(i)
 					f.Unknown = true
@@ -47,11 +51,16 @@ func endsNotKnown() *rules.Rule {
 			for _, part := range order {
 				f := p.AtPart(part)
 				f.Unknown = true
-				var with []string
+				var with, why []string
+				fits := true // whatever is missing
 				for _, i := range byPart[part] {
 					j := &p.Run.Joints[i]
 					other := j.Other(part)
 					with = append(with, p.End(other))
+					fits = fits && j.Fit.Verdict == plumb.Yes
+					if mayBe(p.Run, j) && !slices.Contains(why, j.Fit.Why) {
+						why = append(why, j.Fit.Why)
+					}
 					f.Parts = append(f.Parts, other.Part)
 					f.Related = append(f.Related, rules.Related{Span: p.Run.Parts[other.Part].Span, Text: "to go with " + p.End(other)})
 					f.Cites = append(f.Cites, j.Fit.Cites...)
@@ -62,6 +71,12 @@ func endsNotKnown() *rules.Rule {
 					}
 				}
 				f.Message = fmt.Sprintf("too little is known of %s to say whether it goes with %s", p.Name(part), src.List(with, "and"))
+				if fits {
+					f.Message = fmt.Sprintf("%s goes with %s, and too little is known of it to say what makes the joint tight", p.Name(part), src.List(with, "and"))
+				}
+				if len(why) > 0 {
+					f.Message += ": " + strings.Join(why, "; ")
+				}
 				f.Remedy = "Look up the size and kind of its ends, and write them in the phrase."
 				p.Report(f)
 			}
@@ -83,6 +98,11 @@ func lacking(run *plumb.Run, j *plumb.Joint) int {
 		}
 	}
 	return size
+}
+
+// mayBe reports whether an end of a joint is one of several types that are known.
+func mayBe(run *plumb.Run, j *plumb.Joint) bool {
+	return len(run.End(j.A).May) > 0 || len(run.End(j.B).May) > 0
 }
 
 // sized reports whether an end has a size to be asked for.

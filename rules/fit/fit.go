@@ -24,6 +24,8 @@ func Rules() []*rules.Rule {
 		lookAlikeThreads(),
 		endsNotKnown(),
 		adapterWanted(),
+		partNotKnown(),
+		wordsNotUnderstood(),
 		wrongWayRound(),
 		openEndUnderPressure(),
 		fedByNothing(),
