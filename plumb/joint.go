@@ -69,6 +69,9 @@ type Question struct {
 	How  string // where to read it or how to measure it
 	// Answers are the possible answers with what each would change, in order.
 	Answers []Answer
+	// At is where the phrase stands that is asked about, where that is not where the
+	// finding stands: several findings may wait for the same answer.
+	At src.Span
 }
 
 // Answer is one possible answer to a Question.

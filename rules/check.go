@@ -86,31 +86,26 @@ func (p *Profile) hasInstead(rule *Rule, book []*Rule) bool {
 const UnusedWaiver = "waiver-unused"
 
 // Check applies a book of rules to a run. The same run, book and profile give
-// the same result, whatever the order of the book.
+// the same result, whatever the order of the book. Where the text leaves several
+// readings, each is judged, and what hangs on which it is waits for that fact.
 func Check(run *plumb.Run, book []*Rule, prof *Profile) *Result {
-	facts := NewFacts(run)
 	res := &Result{Run: run, Profile: prof, NotChecked: slices.Clone(prof.NotChecked)}
-	var without []string
-	var passes []*Pass
-	for _, rule := range book {
-		set, ok := prof.Rules[rule.ID]
-		if !ok {
-			if !prof.turnedOff(rule.ID) && !prof.hasInstead(rule, book) {
-				without = append(without, rule.ID)
-			}
-			continue
+	found, skipped := judge(run, book, prof)
+	if len(run.Variants) > 0 {
+		readings := [][]Finding{found}
+		for _, v := range run.Variants {
+			others, more := judge(v.Run, book, prof)
+			readings, skipped = append(readings, others), append(skipped, more...)
 		}
-		passes = append(passes, &Pass{Run: run, Facts: facts, rule: rule, set: set, prof: prof})
+		found, skipped = mergeVariants(run, readings), once(skipped)
 	}
-	// a rule only reads what it is given and keeps what it finds in its own pass
-	jobs := make([]func(), len(passes))
-	for i, pass := range passes {
-		jobs[i] = func() { pass.rule.Check(pass) }
-	}
-	atOnce(len(run.Parts), jobs...)
-	for _, pass := range passes {
-		res.Findings = append(res.Findings, pass.found...)
-		res.NotChecked = append(res.NotChecked, pass.skipped...)
+	res.Findings = found
+	res.NotChecked = append(res.NotChecked, skipped...)
+	var without []string
+	for _, rule := range book {
+		if _, ok := prof.Rules[rule.ID]; !ok && !prof.turnedOff(rule.ID) && !prof.hasInstead(rule, book) {
+			without = append(without, rule.ID)
+		}
 	}
 	if len(without) > 0 {
 		slices.Sort(without)
@@ -130,6 +125,37 @@ func Check(run *plumb.Run, book []*Rule, prof *Profile) *Result {
 			cmp.Compare(a.Message, b.Message))
 	})
 	return res
+}
+
+// judge applies the rules that a profile has to one reading of a run.
+func judge(run *plumb.Run, book []*Rule, prof *Profile) (found []Finding, skipped []string) {
+	facts := NewFacts(run)
+	var passes []*Pass
+	for _, rule := range book {
+		if set, ok := prof.Rules[rule.ID]; ok {
+			passes = append(passes, &Pass{Run: run, Facts: facts, rule: rule, set: set, prof: prof})
+		}
+	}
+	// a rule only reads what it is given and keeps what it finds in its own pass
+	jobs := make([]func(), len(passes))
+	for i, pass := range passes {
+		jobs[i] = func() { pass.rule.Check(pass) }
+	}
+	atOnce(len(run.Parts), jobs...)
+	for _, pass := range passes {
+		found, skipped = append(found, pass.found...), append(skipped, pass.skipped...)
+	}
+	return found, skipped
+}
+
+// once drops what occurs again.
+func once(list []string) (out []string) {
+	for _, s := range list {
+		if !slices.Contains(out, s) {
+			out = append(out, s)
+		}
+	}
+	return out
 }
 
 // fewParts is the size of a run up to which starting goroutines costs more than

@@ -47,12 +47,16 @@ func MissingOf(res *rules.Result) *Missing {
 			asks = []Ask{{What: f.Message, How: f.Remedy, Answers: []Answer{}}}
 		}
 		for k, a := range asks {
-			key := factKey(res.Run, f, a.What)
+			key, place := factKey(res.Run, f, a.What), f.Span
+			if k < len(f.Ask) && f.Ask[k].At.Known() { // asked of a phrase, whatever hangs on it
+				place = f.Ask[k].At
+				key = fmt.Sprintf("%s byte %d", a.What, place.Start.Byte)
+			}
 			at, ok := index[key]
 			if !ok {
 				at = len(out.Facts)
 				index[key] = at
-				out.Facts = append(out.Facts, MissingFact{Span: span(f.Span), Ask: a, Verdicts: []Verdict{}})
+				out.Facts = append(out.Facts, MissingFact{Span: span(place), Ask: a, Verdicts: []Verdict{}})
 			}
 			fact := &out.Facts[at]
 			for _, x := range asks[k].Answers {

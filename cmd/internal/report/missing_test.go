@@ -60,3 +60,27 @@ func TestMissingFactsAreMerged(t *testing.T) {
 		"is it soldered?: m 1",
 	}, got)
 }
+
+// What is asked of a phrase is one fact, whatever hangs on it: it stands where the
+// phrase does. The same words about another phrase are another.
+func TestWhatIsAskedOfAPhraseIsOneFact(t *testing.T) {
+	f := src.NewFile("run.yaml", []byte("a\nb\nc\n"))
+	run := &plumb.Run{File: f, Parts: []plumb.Part{{Span: f.Span(0, 1)}, {Span: f.Span(2, 3)}, {Span: f.Span(4, 5)}}}
+	wait := func(rule string, about int, at ...int) rules.Finding {
+		x := rules.Finding{Rule: rule, Level: rules.Warning, Unknown: true, Parts: []int{about}, Joint: -1, Span: run.Parts[about].Span}
+		for _, p := range at {
+			x.Ask = append(x.Ask, plumb.Question{What: "which is it: a or b?", How: "look", At: run.Parts[p].Span})
+		}
+		return x
+	}
+	res := &rules.Result{Run: run, Findings: []rules.Finding{wait("a", 0, 1), wait("b", 1, 1), wait("c", 2, 1, 2)}}
+	var got []string
+	for _, fact := range report.MissingOf(res).Facts {
+		line := fmt.Sprint("line ", fact.Start.Line, ":")
+		for _, v := range fact.Verdicts {
+			line += " " + v.Rule
+		}
+		got = append(got, line)
+	}
+	assert.Equal(t, []string{"line 2: a b c", "line 3: c"}, got)
+}
