@@ -188,6 +188,10 @@ func (p *Part) Is(kinds ...string) bool { return p.Kind != nil && slices.Contain
 // kind is known, its phrase was read in full, and it is no gap left on purpose.
 func (p *Part) Understood() bool { return p.Line >= 0 && p.Kind != nil && !p.Unread && !p.Wanted }
 
+// NotKnown reports whether it is not known what a part of a list is. It may be
+// anything; a gap that was left on purpose is known to be one.
+func (p *Part) NotKnown() bool { return p.Line >= 0 && p.Kind == nil && !p.Wanted }
+
 // EndNamed finds an end by name, -1 if there is none.
 func (p *Part) EndNamed(name string) int {
 	for i := range p.Ends {

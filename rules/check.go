@@ -130,10 +130,16 @@ func Check(run *plumb.Run, book []*Rule, prof *Profile) *Result {
 // judge applies the rules that a profile has to one reading of a run.
 func judge(run *plumb.Run, book []*Rule, prof *Profile) (found []Finding, skipped []string) {
 	facts := NewFacts(run)
+	found, skipped = apply(facts, book, prof)
+	return waitForParts(facts, book, prof, found), skipped
+}
+
+// apply lets every rule speak that a profile has.
+func apply(facts *Facts, book []*Rule, prof *Profile) (found []Finding, skipped []string) {
 	var passes []*Pass
 	for _, rule := range book {
 		if set, ok := prof.Rules[rule.ID]; ok {
-			passes = append(passes, &Pass{Run: run, Facts: facts, rule: rule, set: set, prof: prof})
+			passes = append(passes, &Pass{Run: facts.Run, Facts: facts, rule: rule, set: set, prof: prof})
 		}
 	}
 	// a rule only reads what it is given and keeps what it finds in its own pass
@@ -141,7 +147,7 @@ func judge(run *plumb.Run, book []*Rule, prof *Profile) (found []Finding, skippe
 	for i, pass := range passes {
 		jobs[i] = func() { pass.rule.Check(pass) }
 	}
-	atOnce(len(run.Parts), jobs...)
+	atOnce(len(facts.Run.Parts), jobs...)
 	for _, pass := range passes {
 		found, skipped = append(found, pass.found...), append(skipped, pass.skipped...)
 	}
@@ -204,7 +210,7 @@ func waive(res *Result, book []*Rule) {
 				f.Waived, used = w.Reason, true
 			}
 		}
-		if used {
+		if used || notJudged(run, w.At) {
 			continue
 		}
 		f := Finding{
@@ -228,6 +234,12 @@ func waive(res *Result, book []*Rule) {
 		}
 		res.Findings = append(res.Findings, f)
 	}
+}
+
+// notJudged reports whether a waiver is for a part that is not judged, since it is not
+// known what it is.
+func notJudged(run *plumb.Run, at string) bool {
+	return slices.ContainsFunc(run.Parts, func(p plumb.Part) bool { return p.NotKnown() && (p.Name == at || p.Phrase == at) })
 }
 
 // touches reports whether a finding is about the named part or line.

@@ -122,6 +122,26 @@ func (f *Facts) nameParts() {
 	}
 }
 
+// WhatIs asks what a part is that is not known, with what it may be.
+func (f *Facts) WhatIs(part int) plumb.Question {
+	x := &f.Run.Parts[part]
+	ask := plumb.Question{
+		What: fmt.Sprintf("what is %s?", f.names[part]),
+		How:  "look for its name on the packet, the receipt or the maker's sheet, or look at its ends and at what it does to the water",
+		At:   x.Span,
+	}
+	for _, q := range x.Questions {
+		for _, c := range q.Choices {
+			ask.Answers = append(ask.Answers, plumb.Answer{If: c, Then: "write that; it is then judged as such"})
+		}
+	}
+	if len(ask.Answers) == 0 {
+		ask.Answers = append(ask.Answers, plumb.Answer{If: "one of the kinds of part that are known here", Then: "write its name; it is then judged as such"})
+	}
+	ask.Answers = append(ask.Answers, plumb.Answer{If: "something else", Then: "it cannot be judged here: ask somebody who knows it"})
+	return ask
+}
+
 // Name is how to call a part in a message.
 func (f *Facts) Name(part int) string { return f.names[part] }
 
@@ -330,7 +350,8 @@ func (f *Facts) ForPeople(part int) plumb.Tri { return f.people[part] }
 
 // findHeights carries heights from the parts that state one to their
 // neighbours: fittings are small against the heights that rules ask about;
-// pipes carry a height only with a known rise, hoses never. The nearest stated
+// pipes, and parts that may be pipe, carry a height only with a known rise, hoses
+// never. The nearest stated
 // height counts, and of two equally near the lower: for what must stand high
 // that is the careful one, and it does not hang on the order of the file.
 func (f *Facts) findHeights() {
@@ -363,14 +384,14 @@ func (f *Facts) findHeights() {
 			h := f.heights[at].V
 			downstream := j.A.Part == at
 			switch {
-			case p.Kind.Has(plumb.PipeLike) && !p.Rise.Known, p.Kind.Has(plumb.Flexible):
+			case long(p) && !p.Rise.Known, p.Kind.Has(plumb.Flexible):
 				continue
 			case downstream && p.Rise.Known: // the height of a pipe is that of where the water enters it
 				h += p.Rise.V
 			case !downstream && q.Rise.Known:
 				h -= q.Rise.V
 			}
-			if q.Kind.Has(plumb.PipeLike) && !q.Rise.Known {
+			if long(q) && !q.Rise.Known {
 				continue
 			}
 			if f.heights[next].Known { // as near to another that states one
@@ -382,6 +403,9 @@ func (f *Facts) findHeights() {
 		}
 	}
 }
+
+// long reports whether the ends of a part may lie far apart.
+func long(p *plumb.Part) bool { return p.Kind.Has(plumb.PipeLike) || p.NotKnown() }
 
 // Height is how high a part is above the ground, as far as it was said or
 // follows from its neighbours.

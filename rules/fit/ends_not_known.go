@@ -26,10 +26,10 @@ func endsNotKnown() *rules.Rule {
 				if !p.Run.Made(j) || j.Existing || !open {
 					continue
 				}
-				part := lacking(p.Run, j)
-				if part >= 0 && unnamed(&p.Run.Parts[part]) {
-					continue // what it is, is asked first
+				if mystery(p.Run, j) {
+					continue // what the part is, is asked first
 				}
+				part := lacking(p.Run, j)
 				if part < 0 { // both ends are known; what is missing is about the pair
 					f := p.AtJoint(i)
 					f.Unknown = true
@@ -98,6 +98,14 @@ func lacking(run *plumb.Run, j *plumb.Joint) int {
 		}
 	}
 	return size
+}
+
+// mystery reports whether an end of a joint is that of a part of which it is not
+// known what it is, and nothing is said of the end.
+func mystery(run *plumb.Run, j *plumb.Joint) bool {
+	return slices.ContainsFunc([]plumb.EndRef{j.A, j.B}, func(e plumb.EndRef) bool {
+		return run.Parts[e.Part].NotKnown() && run.End(e).Kind == nil
+	})
 }
 
 // mayBe reports whether an end of a joint is one of several types that are known.

@@ -27,7 +27,7 @@ func partNotKnown() *rules.Rule {
 // unnamed reports whether it is not known what a part of a list is, and the reader
 // has not complained of it.
 func unnamed(x *plumb.Part) bool {
-	return x.Line >= 0 && x.Kind == nil && !x.Wanted && (!x.Unread || len(x.Questions) > 0)
+	return x.NotKnown() && (!x.Unread || len(x.Questions) > 0)
 }
 
 func whatIsIt(p *rules.Pass, x *plumb.Part) rules.Finding {
@@ -39,21 +39,10 @@ func whatIsIt(p *rules.Pass, x *plumb.Part) rules.Finding {
 	}
 	f.Message = fmt.Sprintf("it is not known what %s is, so nothing is judged of it but that water runs through it", name)
 	f.Remedy = "Write what a counter would call it, with its ends: 1/2 MIP x 3/4 MHT hose bibb, brass."
-	ask := plumb.Question{
-		What: fmt.Sprintf("what is %s?", p.Name(x.Index)),
-		How:  "look for its name on the packet, the receipt or the maker's sheet, or look at its ends and at what it does to the water",
-	}
 	for _, q := range x.Questions {
-		for _, c := range q.Choices {
-			ask.Answers = append(ask.Answers, plumb.Answer{If: c, Then: "write that; it is then judged as such"})
-		}
 		f.Related = append(f.Related, rules.Related{Span: q.Span, Text: saidOf(q)})
 	}
-	if len(ask.Answers) == 0 {
-		ask.Answers = append(ask.Answers, plumb.Answer{If: "one of the kinds of part that are known here", Then: "write its name; it is then judged as such"})
-	}
-	ask.Answers = append(ask.Answers, plumb.Answer{If: "something else", Then: "it cannot be judged here: ask somebody who knows it"})
-	f.Ask = []plumb.Question{ask}
+	f.Ask = []plumb.Question{p.Facts.WhatIs(x.Index)}
 	for k := range x.Ends {
 		if x.Ends[k].Joint < 0 || p.Run.Joints[x.Ends[k].Joint].Unseen {
 			continue

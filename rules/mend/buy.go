@@ -303,6 +303,8 @@ func buyWaterPart(b *bench, f *rules.Finding) (list []candidate, why string) {
 	switch {
 	case b.held(i) != "":
 		return nil, b.held(i)
+	case p.Kind == nil:
+		return nil, b.not
 	case p.Kind.Service&plumb.Water != 0 && p.Material != nil:
 		return b.otherMaterial(i), nothing
 	case p.Kind.Has(plumb.Shuts):

@@ -323,7 +323,7 @@ func oneBreaker(b *bench, f *rules.Finding) (list []candidate, why string) {
 	why = stands
 	for _, i := range f.Parts {
 		p := &b.run.Parts[i]
-		if no := b.held(i); no != "" || p.Kind.Device == nil {
+		if no := b.held(i); no != "" || p.Kind == nil || p.Kind.Device == nil {
 			continue
 		}
 		v, err := b.without(i)
@@ -344,7 +344,7 @@ func buyAssembly(b *bench, f *rules.Finding) ([]candidate, string) {
 	if no := b.held(d); no != "" {
 		return nil, no
 	}
-	if b.run.Parts[d].Kind.Device == nil {
+	if k := b.run.Parts[d].Kind; k == nil || k.Device == nil {
 		return nil, b.not
 	}
 	const rp = "reduced-pressure-assembly"

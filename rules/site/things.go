@@ -104,18 +104,32 @@ func (v *value) behind(thing *thing, part int, itself bool) ref.Val {
 	return types.NewRefValList(types.DefaultTypeAdapter, all)
 }
 
+// What is asked of a part whose kind is not known.
+const (
+	whatKind = "what kind of part is %s?"
+	lookUp   = "Look the part up: tapwright parts WORD."
+)
+
+// byKind tells what the kind of a part says, nil where that is not known.
+func (v *value) byKind(is func(*plumb.Part) bool) ref.Val {
+	if v.part().NotKnown() {
+		return nil
+	}
+	return types.Bool(is(v.part()))
+}
+
 var partThing = &thing{name: "part", facts: []*fact{
 	{name: "name", typ: text, about: `the name you gave it, "" if none`, get: func(v *value) ref.Val { return word(v.part().Name) }},
-	{name: "kind", ask: "what kind of part is %s?", typ: text, about: "what kind of part it is, as `tapwright parts` lists them", words: kinds,
-		how: "Look the part up: tapwright parts WORD.",
+	{name: "kind", ask: whatKind, typ: text, about: "what kind of part it is, as `tapwright parts` lists them", words: kinds,
+		how: lookUp,
 		get: func(v *value) ref.Val {
 			if k := v.part().Kind; k != nil {
 				return word(k.ID)
 			}
 			return nil
 		}},
-	{name: "chapter", ask: "what kind of part is %s?", typ: text, about: "the catalogue's chapter: tap, valve, hose …", words: groups,
-		how: "Look the part up: tapwright parts WORD.",
+	{name: "chapter", ask: whatKind, typ: text, about: "the catalogue's chapter: tap, valve, hose …", words: groups,
+		how: lookUp,
 		get: func(v *value) ref.Val {
 			if k := v.part().Kind; k != nil {
 				return word(k.Group)
@@ -165,12 +179,16 @@ var partThing = &thing{name: "part", facts: []*fact{
 	{name: "listed", ask: "is %s listed for drinking water?", typ: yesNo, about: "listed for drinking water",
 		how: "Read the label for NSF 61 or the mark of your country. Write it in the phrase.",
 		get: func(v *value) ref.Val { return tri(v.part().Listed) }},
-	{name: "shuts", typ: yesNo, about: "a person can shut the water off with it",
-		get: func(v *value) ref.Val { return types.Bool(rules.CanShut(v.part())) }},
-	{name: "flexible", typ: yesNo, about: "it is a hose",
-		get: func(v *value) ref.Val { return types.Bool(v.part().Kind.Has(plumb.Flexible)) }},
-	{name: "by_length", typ: yesNo, about: "it is pipe, tube or hose",
-		get: func(v *value) ref.Val { return types.Bool(v.part().Kind.Has(plumb.PipeLike)) }},
+	{name: "shuts", ask: whatKind, typ: yesNo, about: "a person can shut the water off with it", how: lookUp,
+		get: func(v *value) ref.Val { return v.byKind(rules.CanShut) }},
+	{name: "flexible", ask: whatKind, typ: yesNo, about: "it is a hose", how: lookUp,
+		get: func(v *value) ref.Val {
+			return v.byKind(func(p *plumb.Part) bool { return p.Kind.Has(plumb.Flexible) })
+		}},
+	{name: "by_length", ask: whatKind, typ: yesNo, about: "it is pipe, tube or hose", how: lookUp,
+		get: func(v *value) ref.Val {
+			return v.byKind(func(p *plumb.Part) bool { return p.Kind.Has(plumb.PipeLike) })
+		}},
 	{name: "device", ask: "what backflow device does %s have?", typ: text, about: "the backflow device that it is or has built in, none if it has none", words: devices,
 		how: "Look for a breaker built in. Write `with vacuum breaker` or `no vacuum breaker` in the phrase.",
 		get: func(v *value) ref.Val {
