@@ -5,22 +5,23 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"testing/fstest"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"tapwright/plumb"
 	"tapwright/plumb/catalogue"
-	"tapwright/plumb/src"
+	"tapwright/plumb/yamldoc"
 )
 
 // european is the profile that knows fluid categories, without its rules.
 func european(t *testing.T) *Profile {
 	t.Helper()
 	p := &Profile{Rules: map[string]Setting{}, Terms: map[string]string{}}
-	text, err := os.ReadFile("profiles/eu-model/fluids.yaml")
-	require.NoError(t, err)
-	require.NoError(t, p.read(src.NewFile("fluids.yaml", text), nil))
+	files := profileData.Files()
+	p.read(&files.Walk, files.Open("eu-model/fluids.yaml"), nil)
+	require.NoError(t, files.Err("profile data"))
 	return p
 }
 
@@ -112,7 +113,9 @@ func TestFaultsInFluids(t *testing.T) {
 	} {
 		require.Contains(t, string(text), c.old)
 		p := &Profile{Rules: map[string]Setting{}, Terms: map[string]string{}}
-		err := p.read(src.NewFile("fluids.yaml", []byte(strings.Replace(string(text), c.old, c.new, 1))), nil)
+		files := yamldoc.NewFiles(fstest.MapFS{"fluids.yaml": {Data: []byte(strings.Replace(string(text), c.old, c.new, 1))}}, ".")
+		p.read(&files.Walk, files.Open("fluids.yaml"), nil)
+		err := files.Err("profile data")
 		if assert.Error(t, err, strconv.Itoa(i)) {
 			assert.Contains(t, err.Error(), c.want)
 		}

@@ -61,6 +61,8 @@ type Figure struct {
 //go:embed profiles
 var profiles embed.FS
 
+var profileData = yamldoc.NewFolder(profiles, "profiles")
+
 // DefaultProfile is the profile of a file that names none.
 const DefaultProfile = "us-model"
 
@@ -79,7 +81,8 @@ func ProfileNames() []string {
 
 // LoadProfile reads one of the profiles, a folder with profile.yaml and one
 // file for each family of rules, and holds it against the book: each rule that
-// a profile names must exist, with a level, a source and each of its figures.
+// a profile names must exist, with a level, a source and each of its figures. The
+// profile is the caller's own, to be changed at will.
 func LoadProfile(name string, book []*Rule) (*Profile, error) {
 	if name == "" {
 		name = DefaultProfile
@@ -96,29 +99,23 @@ func LoadProfile(name string, book []*Rule) (*Profile, error) {
 		return nil, err
 	}
 	p := &Profile{Name: name, Rules: map[string]Setting{}, Terms: map[string]string{}}
-	var faults []error
+	files := profileData.Files()
 	for _, e := range entries {
-		text, err := profiles.ReadFile(path.Join("profiles", name, e.Name()))
-		if err != nil {
-			return nil, err
-		}
-		faults = append(faults, p.read(src.NewFile(path.Join(name, e.Name()), text), book))
+		p.read(&files.Walk, files.Open(path.Join(name, e.Name())), book)
 	}
 	for _, term := range Terms {
 		if p.Terms[term] == "" {
-			faults = append(faults, fmt.Errorf("%s: the term %q is missing", name, term))
+			files.Fault(fmt.Sprintf("%s: the term %q is missing", name, term))
 		}
 	}
-	if err := errors.Join(faults...); err != nil {
+	if err := files.Err("profile data"); err != nil {
 		return nil, err
 	}
 	return p, nil
 }
 
-// read adds one file to a profile and gives every fault in it.
-func (p *Profile) read(file *src.File, book []*Rule) error {
-	root, problems := yamldoc.Read(file, yamldoc.Limits{})
-	w := &yamldoc.Walk{File: file, Problems: problems}
+// read adds one file to a profile.
+func (p *Profile) read(w *yamldoc.Walk, root *yamldoc.Node, book []*Rule) {
 	top := w.Map(root, "a profile", "title", "about", "not checked", "terms", "fluid categories", "against", "rules")
 	if s, ok := w.String(top.Get("title"), "the profile's title"); ok {
 		p.Title = s
@@ -155,10 +152,6 @@ func (p *Profile) read(file *src.File, book []*Rule) error {
 			p.Rules[e.Key] = readSetting(w, e.Value, book[i])
 		}
 	}
-	if faults := w.Faults(); len(faults) > 0 {
-		return errors.New(strings.Join(faults, "\n"))
-	}
-	return nil
 }
 
 func readSetting(w *yamldoc.Walk, n *yamldoc.Node, rule *Rule) Setting {

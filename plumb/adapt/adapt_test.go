@@ -3,6 +3,7 @@ package adapt
 import (
 	"sync"
 	"testing"
+	"testing/fstest"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -11,6 +12,7 @@ import (
 	"tapwright/plumb/catalogue"
 	"tapwright/plumb/mate"
 	"tapwright/plumb/phrase"
+	"tapwright/plumb/yamldoc"
 )
 
 // build is done once: a Finder is not changed by searching.
@@ -128,7 +130,7 @@ func TestFaultsOfTheData(t *testing.T) {
 		"sold: [{kind: close-nipple, ends: MIP, sizes: [1/2], in: [brass], colour: red, typical: yes}]":       `unknown key "colour"`,
 		"sold: [{kind: close-nipple, ends: MIP, sizes: [1/2], in: [brass], service: [beer], typical: yes}]":   `service is "beer"`,
 	} {
-		_, err := loadSold(cat, phrase.New(cat), []byte(text))
+		_, err := loadSold(cat, phrase.New(cat), yamldoc.NewFiles(fstest.MapFS{"sold.yaml": {Data: []byte(text)}}, "."))
 		assert.ErrorContains(t, err, says, text)
 	}
 }

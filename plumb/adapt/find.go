@@ -27,7 +27,7 @@ type Finder struct {
 
 // New reads what is sold; the error holds every fault of the embedded data.
 func New(cat *catalogue.Catalogue, table *mate.Table, reader *phrase.Reader) (*Finder, error) {
-	items, err := loadSold(cat, reader, soldText)
+	items, err := loadSold(cat, reader, folder.Files())
 	if err != nil {
 		return nil, err
 	}

@@ -1,21 +1,21 @@
 package adapt
 
 import (
-	_ "embed"
-	"errors"
+	"embed"
 	"slices"
 	"strings"
 
 	"tapwright/plumb"
 	"tapwright/plumb/catalogue"
 	"tapwright/plumb/phrase"
-	"tapwright/plumb/src"
 	"tapwright/plumb/unit"
 	"tapwright/plumb/yamldoc"
 )
 
 //go:embed data/sold.yaml
-var soldText []byte
+var files embed.FS
+
+var folder = yamldoc.NewFolder(files, "data")
 
 // item is one thing on a shelf: a kind of part in one combination of ends and
 // sizes and one material.
@@ -37,7 +37,7 @@ type item struct {
 
 // loader collects every fault of the data.
 type loader struct {
-	w     yamldoc.Walk
+	w     *yamldoc.Walk
 	cat   *catalogue.Catalogue
 	read  *phrase.Reader
 	lists map[string][]string
@@ -45,11 +45,9 @@ type loader struct {
 }
 
 // loadSold reads what is sold; the error holds every fault of the data.
-func loadSold(cat *catalogue.Catalogue, read *phrase.Reader, text []byte) ([]*item, error) {
-	file := src.NewFile("sold.yaml", text)
-	root, problems := yamldoc.Read(file, yamldoc.Limits{})
-	l := &loader{w: yamldoc.Walk{File: file, Problems: problems}, cat: cat, read: read, lists: map[string][]string{}}
-	f := l.w.Map(root, "the file", "sizes", "sold")
+func loadSold(cat *catalogue.Catalogue, read *phrase.Reader, files *yamldoc.Files) ([]*item, error) {
+	l := &loader{w: &files.Walk, cat: cat, read: read, lists: map[string][]string{}}
+	f := l.w.Map(files.Open("sold.yaml"), "the file", "sizes", "sold")
 	for _, n := range l.w.List(f.Get("sizes"), "sizes") {
 		m := l.w.Map(n, "a list of sizes", "id", "of")
 		id, _ := l.w.String(l.w.Need(m, "a list of sizes", "id"), "id")
@@ -58,10 +56,10 @@ func loadSold(cat *catalogue.Catalogue, read *phrase.Reader, text []byte) ([]*it
 	for _, n := range l.w.List(l.w.Need(f, "the file", "sold"), "sold") {
 		l.record(n)
 	}
-	if len(l.w.Problems) == 0 {
-		return l.items, nil
+	if err := files.Err("what is sold"); err != nil {
+		return nil, err
 	}
-	return nil, errors.New("what is sold: " + strings.Join(l.w.Faults(), "\n"))
+	return l.items, nil
 }
 
 func (l *loader) record(n *yamldoc.Node) {
@@ -213,7 +211,7 @@ func onlySize(cat *catalogue.Catalogue, e *plumb.EndKind) unit.Size {
 	return ""
 }
 
-func (l *loader) cites(n *yamldoc.Node) []plumb.Cite { return catalogue.Cites(&l.w, n) }
+func (l *loader) cites(n *yamldoc.Node) []plumb.Cite { return catalogue.Cites(l.w, n) }
 
 // measure finds out the bore, in inches, and what the piece stands: from the
 // tables of pipe where it is cut from one, else the bore is taken from the

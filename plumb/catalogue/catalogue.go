@@ -24,7 +24,7 @@ type Catalogue struct {
 	sealants  map[string]*plumb.Sealant
 	devices   map[string]*plumb.Device
 	pipes     map[string]*Pipe
-	words     []entry // what Search goes through, one for each kind
+	words     func() []entry // what Search goes through, one for each kind; made when it is first asked for
 
 	ambiguous []string            // short forms that may not be names
 	shared    map[string]bool     // folded names that several kinds may have

@@ -404,14 +404,6 @@ func TestFold(t *testing.T) {
 	assert.Equal(t, catalogue.Fold("p-trap"), catalogue.Fold(catalogue.Fold("P trap")))
 }
 
-func BenchmarkLoad(b *testing.B) {
-	for b.Loop() {
-		if _, err := catalogue.Load(); err != nil {
-			b.Fatal(err)
-		}
-	}
-}
-
 func BenchmarkSearch(b *testing.B) {
 	cat := load(b)
 	for b.Loop() {

@@ -8,10 +8,12 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"tapwright/plumb/yamldoc"
 )
 
 // spoiled gives the embedded data with one text in one file put for another.
-func spoiled(t *testing.T, file, old, new string) fs.FS {
+func spoiled(t *testing.T, file, old, new string) fstest.MapFS {
 	t.Helper()
 	out := fstest.MapFS{}
 	root, err := fs.Sub(data, "data")
@@ -62,23 +64,23 @@ func TestBadDataIsRefused(t *testing.T) {
 		{"gender", "ends.yaml", "gender: male", "gender: mail", `did you mean male?`},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			cat, err := load(spoiled(t, c.file, c.old, c.new))
+			cat, err := load(yamldoc.NewFiles(spoiled(t, c.file, c.old, c.new), "."))
 			require.Error(t, err)
 			assert.Nil(t, cat)
 			assert.Contains(t, err.Error(), c.want)
 		})
 	}
-	_, err := load(fstest.MapFS{})
+	_, err := load(yamldoc.NewFiles(fstest.MapFS{}, "."))
 	require.Error(t, err)
 	assert.Contains(t, err.Error(), "names.yaml")
 }
 
 // TestEveryFaultAtOnce: two faults in two files come in one error.
 func TestEveryFaultAtOnce(t *testing.T) {
-	root := spoiled(t, "devices.yaml", "hazard: high", "hazard: hihg").(fstest.MapFS)
+	root := spoiled(t, "devices.yaml", "hazard: high", "hazard: hihg")
 	tap := root["kinds/tap.yaml"]
 	tap.Data = []byte(strings.Replace(string(tap.Data), "builtin: hcvb", "builtin: hcvx", 1))
-	_, err := load(root)
+	_, err := load(yamldoc.NewFiles(root, "."))
 	require.Error(t, err)
 	assert.Contains(t, err.Error(), "devices.yaml:")
 	assert.Contains(t, err.Error(), "kinds/tap.yaml:")
@@ -128,10 +130,44 @@ func TestLintSeesFaults(t *testing.T) {
 		{"pipes.yaml", "    rated: annealed tube at 100 F; hard tube stands more until it is brazed\n", "", "pipe copper-K: 1/4 has a rating, but for what is not said"},
 	} {
 		t.Run(c.want, func(t *testing.T) {
-			cat, err := load(spoiled(t, c.file, c.old, c.new))
+			cat, err := load(yamldoc.NewFiles(spoiled(t, c.file, c.old, c.new), "."))
 			require.NoError(t, err)
 			said := strings.Join(cat.Lint(), "\n")
 			assert.Contains(t, said, c.want)
 		})
+	}
+}
+
+// The data are read once, and what a caller does to his lists is his own affair.
+func TestLoadGivesListsOfOnesOwn(t *testing.T) {
+	mine, err := Load()
+	require.NoError(t, err)
+	yours, err := Load()
+	require.NoError(t, err)
+	assert.Same(t, mine.Kinds[0], yours.Kinds[0])
+	first := yours.Kinds[0]
+	clear(mine.Kinds)
+	clear(mine.Ends)
+	clear(mine.Materials)
+	clear(mine.Sealants)
+	clear(mine.Devices)
+	clear(mine.Pipes)
+	again, err := Load()
+	require.NoError(t, err)
+	assert.Same(t, first, again.Kinds[0])
+	assert.Equal(t, yours.Kinds, again.Kinds)
+	assert.Equal(t, yours.Ends, again.Ends)
+	assert.Equal(t, yours.Materials, again.Materials)
+	assert.Equal(t, yours.Sealants, again.Sealants)
+	assert.Equal(t, yours.Devices, again.Devices)
+	assert.Equal(t, yours.Pipes, again.Pipes)
+	assert.NotEmpty(t, mine.Search("hose"), "what is searched is not the list")
+}
+
+func BenchmarkLoad(b *testing.B) {
+	for b.Loop() {
+		if _, err := load(yamldoc.NewFiles(data, "data")); err != nil {
+			b.Fatal(err)
+		}
 	}
 }

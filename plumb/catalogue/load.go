@@ -3,9 +3,9 @@ package catalogue
 import (
 	"embed"
 	"fmt"
-	"io/fs"
 	"slices"
 	"strings"
+	"sync"
 
 	"tapwright/plumb"
 	"tapwright/plumb/src"
@@ -23,18 +23,26 @@ var chapters = []string{
 	"hose-goods", "backflow", "treatment", "faucet", "drain", "dwv", "receptor",
 }
 
-// Load reads the embedded data. An error lists every fault in it with file, line
-// and column.
+// loaded is not kept in a yamldoc.Folder: this is most of all data, and the catalogue
+// itself is smaller than what was parsed.
+var loaded = sync.OnceValues(func() (*Catalogue, error) { return load(yamldoc.NewFiles(data, "data")) })
+
+// Load gives the catalogue of the embedded data, read when it is first asked for. An
+// error lists every fault in it with file, line and column. The lists are the
+// caller's own; the records in them are everybody's and are not to be changed.
 func Load() (*Catalogue, error) {
-	root, err := fs.Sub(data, "data")
+	cat, err := loaded()
 	if err != nil {
 		return nil, err
 	}
-	return load(root)
+	own := *cat
+	own.Kinds, own.Ends, own.Materials = slices.Clone(cat.Kinds), slices.Clone(cat.Ends), slices.Clone(cat.Materials)
+	own.Sealants, own.Devices, own.Pipes = slices.Clone(cat.Sealants), slices.Clone(cat.Devices), slices.Clone(cat.Pipes)
+	return &own, nil
 }
 
-func load(root fs.FS) (*Catalogue, error) {
-	l := &loader{root: root, cat: &Catalogue{
+func load(files *yamldoc.Files) (*Catalogue, error) {
+	l := &loader{files: files, w: &files.Walk, cat: &Catalogue{
 		kinds:     map[string][]*plumb.Kind{},
 		ends:      map[string]*plumb.EndKind{},
 		materials: map[string]*plumb.Material{},
@@ -55,38 +63,26 @@ func load(root fs.FS) (*Catalogue, error) {
 		l.file("kinds/"+chapter+".yaml", l.kinds)
 	}
 	l.file("pipes.yaml", l.pipes)
-	if len(l.faults) > 0 {
-		return nil, fmt.Errorf("the catalogue's data cannot be read:\n%s", strings.Join(l.faults, "\n"))
+	if err := files.Err("catalogue data"); err != nil {
+		return nil, err
 	}
-	for _, k := range l.cat.Kinds {
-		l.cat.words = append(l.cat.words, l.cat.describe(k))
-	}
+	l.cat.words = sync.OnceValue(l.cat.describeAll)
 	return l.cat, nil
 }
 
 // loader reads one file after the other into the catalogue.
 type loader struct {
-	root         fs.FS
-	cat          *Catalogue
-	faults       []string
+	files        *yamldoc.Files
 	w            *yamldoc.Walk // of the file at hand
+	cat          *Catalogue
 	endSets      map[string][]string
 	materialSets map[string][]string
 }
 
 func (l *loader) file(name string, read func(root *yamldoc.Node)) {
-	text, err := fs.ReadFile(l.root, name)
-	if err != nil {
-		l.faults = append(l.faults, name+": "+err.Error())
-		return
-	}
-	f := src.NewFile(name, text)
-	root, problems := yamldoc.Read(f, yamldoc.Limits{})
-	l.w = &yamldoc.Walk{File: f, Problems: problems}
-	if root != nil {
+	if root := l.files.Open(name); root != nil {
 		read(root)
 	}
-	l.faults = append(l.faults, l.w.Faults()...)
 }
 
 func (l *loader) names(root *yamldoc.Node) {

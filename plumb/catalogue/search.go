@@ -37,7 +37,7 @@ func (c *Catalogue) Search(words ...string) []*plumb.Kind {
 		far  int // how far from the title the words were found
 	}
 	var hits []hit
-	for _, e := range c.words {
+	for _, e := range c.words() {
 		far, all := 0, true
 		for _, w := range wanted {
 			switch {
@@ -65,7 +65,7 @@ func (c *Catalogue) Search(words ...string) []*plumb.Kind {
 // known gives the word itself if some kind has it, else the nearest that one has.
 func (c *Catalogue) known(word string) string {
 	var all []string
-	for _, e := range c.words {
+	for _, e := range c.words() {
 		if begins(e.title, word) || begins(e.name, word) || begins(e.further, word) {
 			return word
 		}
@@ -93,6 +93,14 @@ func split(s string) []string {
 	return strings.FieldsFunc(strings.ToLower(s), func(r rune) bool {
 		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != '/'
 	})
+}
+
+func (c *Catalogue) describeAll() []entry {
+	all := make([]entry, len(c.Kinds))
+	for i, k := range c.Kinds {
+		all[i] = c.describe(k)
+	}
+	return all
 }
 
 func (c *Catalogue) describe(k *plumb.Kind) entry {

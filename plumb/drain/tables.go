@@ -16,6 +16,8 @@ import (
 //go:embed data/*.yaml
 var files embed.FS
 
+var folder = yamldoc.NewFolder(files, "data")
+
 // Tables holds what codes and handbooks publish about small drains. It is
 // read-only and may be shared between goroutines.
 type Tables struct {
@@ -214,7 +216,7 @@ type loader struct{ *yamldoc.Files }
 
 // LoadTables reads the embedded data; an error is a fault of the data.
 func LoadTables(cat *catalogue.Catalogue) (*Tables, error) {
-	l, t := &loader{yamldoc.NewFiles(files, "data")}, &Tables{manning: map[string]Figure{}, fittings: map[string]Figure{}, taps: map[string]Tap{}}
+	l, t := &loader{folder.Files()}, &Tables{manning: map[string]Figure{}, fittings: map[string]Figure{}, taps: map[string]Tap{}}
 	l.codes(t)
 	l.hydraulics(t, cat)
 	l.tapFlows(t, cat)

@@ -14,6 +14,8 @@ import (
 //go:embed data/*.yaml
 var files embed.FS
 
+var folder = yamldoc.NewFolder(files, "data")
+
 // Data is what is known of losses, outlets and walls. It is immutable and safe
 // to share.
 type Data struct {
@@ -137,7 +139,7 @@ type wall struct {
 // Load reads the embedded data. An error lists every fault in it.
 func Load(cat *catalogue.Catalogue) (*Data, error) {
 	d := &Data{cat: cat}
-	l := &loader{yamldoc.NewFiles(files, "data"), cat}
+	l := &loader{folder.Files(), cat}
 	d.readFT(l)
 	d.readLosses(l)
 	d.readOutlets(l)

@@ -12,6 +12,8 @@ import (
 //go:embed data/*.yaml
 var files embed.FS
 
+var folder = yamldoc.NewFolder(files, "data")
+
 // relation is what must agree between the sizes of two ends.
 type relation uint8
 

@@ -40,7 +40,7 @@ func Load(cat *catalogue.Catalogue) (*Table, error) {
 }
 
 func load(ends []*plumb.EndKind, knownSeal func(string) bool) (*Table, error) {
-	l := &loader{yamldoc.NewFiles(files, "data")}
+	l := &loader{folder.Files()}
 	t := &Table{
 		byKind: map[*plumb.EndKind]int{}, byID: map[string]int{},
 		families: map[string]*family{}, conds: map[string]*condition{},

@@ -16,6 +16,8 @@ import (
 //go:embed data/*.yaml
 var files embed.FS
 
+var folder = yamldoc.NewFolder(files, "data")
+
 // Maker makes lists. It is immutable and safe for concurrent use.
 type Maker struct {
 	cat     *catalogue.Catalogue
@@ -86,7 +88,7 @@ type tool struct {
 // phrases. An error is a fault of the data.
 func New(cat *catalogue.Catalogue, table *mate.Table, phrases *phrase.Reader) (*Maker, error) {
 	m := &Maker{cat: cat, table: table, phrases: phrases, words: american}
-	l := &loader{yamldoc.NewFiles(files, "data")}
+	l := &loader{folder.Files()}
 	m.readGroups(l)
 	m.readHabits(l)
 	m.readSupplies(l)

@@ -7,6 +7,7 @@ import (
 	"path"
 	"slices"
 	"strings"
+	"sync"
 
 	"tapwright/plumb/src"
 )
@@ -69,27 +70,64 @@ func (w *Walk) Faults() (faults []string) {
 // keeps every fault of all of them. Its Walk is that of the file at hand.
 type Files struct {
 	Walk
-	files  fs.FS
-	folder string
+	parse  func(name string) document
 	faults []string
 }
 
-// NewFiles reads the files of a folder.
-func NewFiles(files fs.FS, folder string) *Files { return &Files{files: files, folder: folder} }
+// document is a file as parsed. Nothing can be appended to its problems in place.
+type document struct {
+	file     *src.File
+	root     *Node
+	problems []src.Problem
+	missing  error
+}
+
+// NewFiles reads the files of a folder. Whoever reads them more than once takes a
+// Folder instead.
+func NewFiles(files fs.FS, folder string) *Files {
+	return &Files{parse: parser(files, folder)}
+}
+
+func parser(files fs.FS, folder string) func(name string) document {
+	return func(name string) document {
+		text, err := fs.ReadFile(files, path.Join(folder, name))
+		if err != nil {
+			return document{file: src.NewFile(name, nil), missing: err}
+		}
+		file := src.NewFile(name, text)
+		root, problems := Read(file, Limits{})
+		return document{file: file, root: root, problems: slices.Clip(problems)}
+	}
+}
 
 // Open goes on to a file and gives its root, nil if it cannot be read.
 func (d *Files) Open(name string) *Node {
 	d.keep()
-	text, err := fs.ReadFile(d.files, path.Join(d.folder, name))
-	if err != nil {
-		d.Fault(name + ": " + err.Error())
-		d.Walk = Walk{File: src.NewFile(name, nil)}
-		return nil
+	doc := d.parse(name)
+	if doc.missing != nil {
+		d.Fault(name + ": " + doc.missing.Error())
 	}
-	file := src.NewFile(name, text)
-	root, problems := Read(file, Limits{})
-	d.Walk = Walk{File: file, Problems: problems}
-	return root
+	d.Walk = Walk{File: doc.file, Problems: doc.problems}
+	return doc.root
+}
+
+// Folder is a folder of data files, each of which is parsed once, when it is first
+// asked for. What was parsed is never changed, and what is made of it is made anew
+// each time: nobody can spoil it for another.
+type Folder struct {
+	parse  func(name string) document
+	parsed sync.Map // by the name of the file, a func() document
+}
+
+// NewFolder names a folder; nothing is read yet.
+func NewFolder(files fs.FS, name string) *Folder { return &Folder{parse: parser(files, name)} }
+
+// Files begins to read the files of the folder.
+func (f *Folder) Files() *Files { return &Files{parse: f.document} }
+
+func (f *Folder) document(name string) document {
+	once, _ := f.parsed.LoadOrStore(name, sync.OnceValue(func() document { return f.parse(name) }))
+	return once.(func() document)()
 }
 
 // Fault keeps a fault that has no place in one file.

@@ -1,6 +1,9 @@
 package yamldoc_test
 
 import (
+	"io/fs"
+	"sync"
+	"sync/atomic"
 	"testing"
 	"testing/fstest"
 
@@ -38,4 +41,41 @@ func TestFilesGiveEveryFaultOfAll(t *testing.T) {
 	} {
 		assert.ErrorContains(t, err, want)
 	}
+}
+
+// counted counts how often a file is opened.
+type counted struct {
+	fs.FS
+	opened *atomic.Int32
+}
+
+func (c counted) Open(name string) (fs.File, error) {
+	c.opened.Add(1)
+	return c.FS.Open(name)
+}
+
+// A folder parses a file once and only when it is asked for, and what one reader
+// complains about is not said to another.
+func TestAFolderIsParsedOnce(t *testing.T) {
+	var opened atomic.Int32
+	folder := yamldoc.NewFolder(counted{fstest.MapFS{
+		"data/a.yaml": {Data: []byte("title: x\ntitle: y\n")},
+		"data/b.yaml": {Data: []byte("title: x\n")},
+	}, &opened}, "data")
+	assert.Zero(t, opened.Load())
+	var group sync.WaitGroup
+	for range 20 {
+		group.Go(func() {
+			d := folder.Files()
+			f := d.Map(d.Open("a.yaml"), "the file", "title")
+			assert.Equal(t, "x", d.Text(f, "title"))
+			assert.Len(t, d.Problems, 1)
+			d.Failf(f.Node, "nothing of it is true")
+			assert.Len(t, d.Problems, 2)
+			assert.Nil(t, d.Open("c.yaml"))
+			assert.ErrorContains(t, d.Err("data"), "c.yaml: ")
+		})
+	}
+	group.Wait()
+	assert.EqualValues(t, 2, opened.Load(), "a.yaml and c.yaml, each once")
 }
