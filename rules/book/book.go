@@ -5,6 +5,7 @@ package book
 
 import (
 	"slices"
+	"sync"
 
 	"tapwright/rules"
 	"tapwright/rules/backflow"
@@ -21,8 +22,19 @@ import (
 	"tapwright/rules/supply"
 )
 
-// All gives every rule, family by family.
+// All gives every rule, family by family. They are the caller's own.
 func All() []*rules.Rule {
+	own := slices.Clone(all())
+	for i, r := range own {
+		c := *r
+		c.Instead, c.Params = slices.Clone(r.Instead), slices.Clone(r.Params)
+		own[i] = &c
+	}
+	return own
+}
+
+// all is made once, since every rule brings its examples along.
+var all = sync.OnceValue(func() []*rules.Rule {
 	return slices.Concat(
 		fit.Rules(),
 		sealing.Rules(),
@@ -38,4 +50,4 @@ func All() []*rules.Rule {
 		joints.Rules(),
 		identification.Rules(),
 	)
-}
+})
