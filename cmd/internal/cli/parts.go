@@ -72,11 +72,10 @@ words on the label. In a shell it stands in quotes.`, mostKinds),
 }
 
 func (a *app) runParts(o *partsOptions) error {
-	e, err := loadEngine()
+	cat, err := catalogue.Load()
 	if err != nil {
 		return err
 	}
-	cat := e.cat
 	switch {
 	case o.list.value != "":
 		return a.show(report.WordsOf(a.tool, cat, o.list.value), a.style())

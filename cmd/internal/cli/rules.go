@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"tapwright/cmd/internal/report"
+	"tapwright/plumb/catalogue"
 	"tapwright/plumb/src"
 	"tapwright/rules"
 	"tapwright/rules/book"
@@ -70,11 +71,11 @@ func (a *app) runRules(o *rulesOptions) error {
 		return err
 	}
 	if o.facts {
-		e, err := loadEngine()
+		cat, err := catalogue.Load()
 		if err != nil {
 			return err
 		}
-		return a.show(report.SiteFactsOf(a.tool, e.cat), a.style())
+		return a.show(report.SiteFactsOf(a.tool, cat), a.style())
 	}
 	all, prof, err := a.rulesOf(o)
 	if err != nil {
