@@ -118,7 +118,8 @@ type End struct {
 	Number int
 	Name   string // "" where several are alike
 	Size   unit.Size
-	Kind   *plumb.EndKind // nil where not known
+	Kind   *plumb.EndKind   // nil where not known
+	May    []*plumb.EndKind // what it can be, where that is known
 	Swivel bool
 }
 

@@ -9,6 +9,7 @@ import (
 
 	"tapwright/plumb"
 	"tapwright/plumb/catalogue"
+	"tapwright/plumb/src"
 	"tapwright/plumb/topo"
 	"tapwright/plumb/unit"
 )
@@ -105,7 +106,7 @@ func (b *build) part(p *plumb.Part) {
 	case p.Kind == nil && !p.Wanted:
 		it.Group = notUnderstood
 		it.Name = p.Phrase
-		it.Ask = []string{"what is it? its phrase could not be read"}
+		it.Ask = whatIsIt(p)
 		key = p.Phrase
 	case p.Wanted:
 		it.Name = b.gapName(p)
@@ -124,6 +125,21 @@ func (b *build) part(p *plumb.Part) {
 		b.list.Items = append(b.list.Items, it)
 	}
 	b.add(&b.list.Items[at], p, cut)
+}
+
+// whatIsIt asks what a part is that is not known, with what it may be.
+func whatIsIt(p *plumb.Part) []string {
+	if p.Unread {
+		return []string{"what is it? its phrase could not be read"}
+	}
+	var choices []string
+	for _, q := range p.Questions {
+		choices = append(choices, q.Choices...)
+	}
+	if len(choices) > 0 {
+		return []string{"what is it: " + src.List(choices, "or") + "?"}
+	}
+	return []string{"what is it?"}
 }
 
 // group is the group of the list a part belongs to.
@@ -230,6 +246,9 @@ func alike(p *plumb.Part, cut bool) string {
 	var list []string
 	for _, e := range written(p) {
 		text := endText(e)
+		for _, k := range e.May {
+			text += " " + k.ID
+		}
 		if e.Swivel {
 			text += " swivel"
 		}
@@ -254,6 +273,9 @@ func alike(p *plumb.Part, cut bool) string {
 		length = plumb.Opt[unit.Length]{}
 	}
 	words, marks := slices.Clone(p.Words), slices.Clone(p.Marks)
+	for _, q := range p.Questions { // it may be another thing by what was not understood
+		words = append(words, q.Msg)
+	}
 	slices.Sort(words)
 	slices.Sort(marks)
 	return fmt.Sprint(p.Kind.ID, list, material, p.Coating, p.LeadFree, p.LeadSaid, p.Listed, p.NonPotable, p.Breaker, p.DZR, device,
@@ -276,8 +298,10 @@ func ends(p *plumb.Part) (out []End) {
 		if e.Kind != nil && e.Kind.Family == "any" {
 			continue
 		}
-		one := End{Number: 1, Name: e.Name, Size: e.Size, Kind: e.Kind, Swivel: e.Swivel}
-		i := slices.IndexFunc(out, func(x End) bool { return x.Size == one.Size && x.Kind == one.Kind && x.Swivel == one.Swivel })
+		one := End{Number: 1, Name: e.Name, Size: e.Size, Kind: e.Kind, May: e.May, Swivel: e.Swivel}
+		i := slices.IndexFunc(out, func(x End) bool {
+			return x.Size == one.Size && x.Kind == one.Kind && x.Swivel == one.Swivel && slices.Equal(x.May, one.May)
+		})
 		if i < 0 {
 			out = append(out, one)
 			continue
@@ -305,6 +329,9 @@ func (b *build) describe(it *Item, p *plumb.Part, cut bool) {
 	if p.Unread {
 		it.Ask = append(it.Ask, "what else does its phrase say? it could not be read in full")
 	}
+	for _, q := range p.Questions {
+		it.Ask = append(it.Ask, "what is meant: "+q.Msg+"?")
+	}
 	if !cut {
 		if !p.Length.Known && (p.Kind.Has(plumb.PipeLike) || p.Kind.Group == "hose") {
 			it.Ask = append(it.Ask, "how long is it?")
@@ -317,9 +344,9 @@ func (b *build) describe(it *Item, p *plumb.Part, cut bool) {
 		}
 		switch {
 		case e.Kind == nil && e.Size == "":
-			it.Ask = append(it.Ask, "which size and thread or joint"+name+"?")
+			it.Ask = append(it.Ask, "which size and thread or joint"+name+mayBe(e)+"?")
 		case e.Kind == nil:
-			it.Ask = append(it.Ask, "which thread or joint"+name+"?")
+			it.Ask = append(it.Ask, "which thread or joint"+name+mayBe(e)+"?")
 		case e.Size == "" && e.Kind.Sizing != "none":
 			it.Ask = append(it.Ask, "which size"+name+" ("+e.Kind.ID+")?")
 		}
@@ -339,6 +366,18 @@ func (b *build) describe(it *Item, p *plumb.Part, cut bool) {
 	}
 	b.marks(it, p, pipe)
 	b.rate(it, p, pipe)
+}
+
+// mayBe lists what an end can be: ": R or MG".
+func mayBe(e End) string {
+	var ids []string
+	for _, k := range e.May {
+		ids = append(ids, k.ID)
+	}
+	if len(ids) == 0 {
+		return ""
+	}
+	return ": " + src.List(ids, "or")
 }
 
 // series lists the series of pipe that a part may be of.

@@ -628,3 +628,38 @@ func TestListsConserve(t *testing.T) {
 		}
 	}
 }
+
+// A part that is not known is listed under its own words, once for each that is
+// written alike, and asked about with what it may be.
+func TestAPartThatIsNotKnown(t *testing.T) {
+	run := read(t, "runs:\n  a:\n    from: street\n    for: plants\n    parts:\n      - 1/2 C x 1/2 FIP adapter, copper\n"+
+		"      - 1/2 x 3 in nipple, brass\n      - 1/2 FIP coupling, brass\n      - 1/2 x 3 in nipple, brass\n      - 1/2 FIP x 3/4 MHT hose bibb, brass\n")
+	for i := range run.Parts {
+		if x := &run.Parts[i]; x.Is("nipple") {
+			x.Kind, x.Phrase = nil, "brass thingummy"
+			x.Questions = []src.Problem{{Msg: "it is not known what a thingummy is", Choices: []string{"nipple", "coupling"}}}
+			for k := range x.Ends {
+				x.Ends[k].Kind, x.Ends[k].Size = nil, ""
+			}
+		}
+		if x := &run.Parts[i]; x.Is("hose-bibb") {
+			x.Questions = []src.Problem{{Msg: `"zorbled" is not a word this tool knows`}}
+			x.Ends[0].Kind, x.Ends[0].May = nil, []*plumb.EndKind{shared.cat.End("FIP"), shared.cat.End("FG")}
+		}
+	}
+	var names []string
+	for _, it := range in(takeoff.Buy, shared.maker.List(run, nil)) {
+		names = append(names, it.Name)
+		switch it.Name {
+		case "brass thingummy":
+			assert.Equal(t, 2, it.Count)
+			assert.Equal(t, "not understood", it.Group)
+			assert.Equal(t, []string{"what is it: nipple or coupling?"}, it.Ask[:1])
+		case "1/2 FIP x 3/4 MHT brass hose bibb":
+			assert.Contains(t, it.Ask, `what is meant: "zorbled" is not a word this tool knows?`)
+			assert.Contains(t, it.Ask, "which thread or joint, end in: FIP or FG?")
+		}
+	}
+	assert.Contains(t, names, "brass thingummy")
+	assert.Contains(t, names, "1/2 FIP x 3/4 MHT brass hose bibb")
+}

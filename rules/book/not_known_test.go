@@ -9,7 +9,11 @@ import (
 
 	"tapwright/plumb"
 	"tapwright/plumb/catalogue"
+	"tapwright/plumb/drain"
+	"tapwright/plumb/flow"
 	"tapwright/plumb/mate"
+	"tapwright/plumb/phrase"
+	"tapwright/plumb/takeoff"
 	"tapwright/rules"
 	"tapwright/rules/book"
 	"tapwright/rules/rulestest"
@@ -127,4 +131,81 @@ func TestAPartThatIsNotKnownMakesNothingSure(t *testing.T) {
 		})
 	}
 	t.Logf("%d parts forgotten in %d runs", forgotten, len(texts))
+}
+
+// Water runs on through a part that is not known: nothing behind it is dry, flow has
+// its answer and says that what the part loses is not known, a drain is followed on
+// behind it, and the list of parts has it under its own words.
+func TestAPartThatIsNotKnownPassesWaterOn(t *testing.T) {
+	cat, table := loaded(t)
+	data, err := flow.Load(cat)
+	require.NoError(t, err)
+	drains, err := drain.New(cat)
+	require.NoError(t, err)
+	maker, err := takeoff.New(cat, table, phrase.New(cat))
+	require.NoError(t, err)
+	runs := wholeRuns(t, "good")
+	for _, name := range []string{"potting-shed-sink.yaml", "two-plots-one-tap.yaml", "eu-school-rinse-bench.yaml"} {
+		text := runs[name]
+		require.NotEmpty(t, text, name)
+		whole := rulestest.Read(t, name, text)
+		worked, faults := data.Answer(whole, flow.Options{})
+		require.Empty(t, faults)
+		led, _ := drains.Drains(whole, drain.Options{})
+		fed := rules.NewFacts(whole).Fed
+		eachForgotten(t, table, name, text, func(run *plumb.Run, part int) {
+			x := &run.Parts[part]
+			for i, now := 0, rules.NewFacts(run).Fed; i < len(run.Parts); i++ {
+				assert.Equal(t, fed.Part(i), now.Part(i), "%s: %q behind %q", name, run.Parts[i].Phrase, x.Phrase)
+			}
+			if twoInlets(run, part) {
+				return // a faucet by both of whose ends water comes in has no way out left
+			}
+			answer, faults := data.Answer(run, flow.Options{})
+			require.NotNil(t, answer, "%s: without %q: %v", name, x.Phrase, faults)
+			assert.Len(t, answer.Outlets, len(worked.Outlets), "%s: without %q", name, x.Phrase)
+			if through(run, part) {
+				assert.True(t, slices.ContainsFunc(answer.Assumed, func(a flow.Assumption) bool {
+					return a.Part == part && a.Ask == "what is it?"
+				}), "%s: what %q loses is not known", name, x.Phrase)
+			}
+			now, _ := drains.Drains(run, drain.Options{})
+			require.Len(t, now, len(led))
+			for i := range now {
+				if slices.Contains(run.Lines[now[i].Line].Parts, part) {
+					assert.Equal(t, drain.Unknown, now[i].Worst(), "%s: without %q", name, x.Phrase)
+					continue
+				}
+				assert.Equal(t, led[i].Done, now[i].Done, "%s: without %q", name, x.Phrase)
+			}
+			list := maker.List(run, nil)
+			i := slices.IndexFunc(list.Items, func(it takeoff.Item) bool { return slices.Contains(it.Parts, part) })
+			require.GreaterOrEqual(t, i, 0)
+			assert.Equal(t, x.Phrase, list.Items[i].Name)
+			assert.Equal(t, "what is it?", list.Items[i].Ask[0])
+		})
+	}
+}
+
+// twoInlets reports whether water comes into a part by two ends.
+func twoInlets(run *plumb.Run, part int) bool {
+	n := 0
+	for i := range run.Joints {
+		if j := &run.Joints[i]; j.B.Part == part && run.Parts[part].Service == plumb.Water {
+			n++
+		}
+	}
+	return n > 1
+}
+
+// through reports whether water runs in by one end of a part and out by another.
+func through(run *plumb.Run, part int) bool {
+	x := &run.Parts[part]
+	joined := 0
+	for k := range x.Ends {
+		if x.Ends[k].Joint >= 0 {
+			joined++
+		}
+	}
+	return x.Service == plumb.Water && joined > 1
 }
