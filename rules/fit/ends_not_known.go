@@ -23,23 +23,12 @@ func endsNotKnown() *rules.Rule {
 			for i := range p.Run.Joints {
 				j := &p.Run.Joints[i]
 				open := j.Fit.Verdict == plumb.Unknown || j.Fit.Verdict == plumb.Yes && len(j.Fit.Ask) > 0
-				if !p.Run.Made(j) || j.Existing || !open {
-					continue
-				}
-				if mystery(p.Run, j) {
-					continue // what the part is, is asked first
+				if !p.Run.Made(j) || j.Existing || !open || mystery(p.Run, j) {
+					continue // what a part is that is not known, is asked first
 				}
 				part := lacking(p.Run, j)
 				if part < 0 { // both ends are known; what is missing is about the pair
-					f := p.AtJoint(i)
-					f.Unknown = true
-					f.Message = fmt.Sprintf("it is not known whether %s and %s go together", p.End(j.A), p.End(j.B))
-					if why := strings.TrimSuffix(j.Fit.Why, "."); why != "" {
-						f.Message += ": " + why
-					}
-					f.Remedy = "Find out, and write the answer in the phrase."
-					f.Ask, f.Cites = j.Fit.Ask, j.Fit.Cites
-					p.Report(f)
+					askPair(p, i)
 					continue
 				}
 				if byPart[part] == nil {
@@ -47,41 +36,60 @@ func endsNotKnown() *rules.Rule {
 				}
 				byPart[part] = append(byPart[part], i)
 			}
-			// One look at a part answers for all of its ends.
 			for _, part := range order {
-				f := p.AtPart(part)
-				f.Unknown = true
-				var with, why []string
-				fits := true // whatever is missing
-				for _, i := range byPart[part] {
-					j := &p.Run.Joints[i]
-					other := j.Other(part)
-					with = append(with, p.End(other))
-					fits = fits && j.Fit.Verdict == plumb.Yes
-					if mayBe(p.Run, j) && !slices.Contains(why, j.Fit.Why) {
-						why = append(why, j.Fit.Why)
-					}
-					f.Parts = append(f.Parts, other.Part)
-					f.Related = append(f.Related, rules.Related{Span: p.Run.Parts[other.Part].Span, Text: "to go with " + p.End(other)})
-					f.Cites = append(f.Cites, j.Fit.Cites...)
-					for _, q := range j.Fit.Ask {
-						if !slices.ContainsFunc(f.Ask, func(have plumb.Question) bool { return have.What == q.What }) {
-							f.Ask = append(f.Ask, q)
-						}
-					}
-				}
-				f.Message = fmt.Sprintf("too little is known of %s to say whether it goes with %s", p.Name(part), src.List(with, "and"))
-				if fits {
-					f.Message = fmt.Sprintf("%s goes with %s, and too little is known of it to say what makes the joint tight", p.Name(part), src.List(with, "and"))
-				}
-				if len(why) > 0 {
-					f.Message += ": " + strings.Join(why, "; ")
-				}
-				f.Remedy = "Look up the size and kind of its ends, and write them in the phrase."
-				p.Report(f)
+				askPart(p, part, byPart[part])
 			}
 		},
 	}
+}
+
+// askPair asks what is missing of two ends that are known.
+func askPair(p *rules.Pass, joint int) {
+	j := &p.Run.Joints[joint]
+	f := p.AtJoint(joint)
+	f.Unknown = true
+	f.Message = fmt.Sprintf("it is not known whether %s and %s go together", p.End(j.A), p.End(j.B))
+	if why := strings.TrimSuffix(j.Fit.Why, "."); why != "" {
+		f.Message += ": " + why
+	}
+	f.Remedy = "Find out, and write the answer in the phrase."
+	f.Ask, f.Cites = j.Fit.Ask, j.Fit.Cites
+	p.Report(f)
+}
+
+// askPart asks what is missing of a part: one look at it answers for all of its
+// joints.
+func askPart(p *rules.Pass, part int, joints []int) {
+	f := p.AtPart(part)
+	f.Unknown = true
+	var with, why []string
+	fits := true // whatever is missing
+	for _, i := range joints {
+		j := &p.Run.Joints[i]
+		other := j.Other(part)
+		with = append(with, p.End(other))
+		fits = fits && j.Fit.Verdict == plumb.Yes
+		if mayBe(p.Run, j) && !slices.Contains(why, j.Fit.Why) {
+			why = append(why, j.Fit.Why)
+		}
+		f.Parts = append(f.Parts, other.Part)
+		f.Related = append(f.Related, rules.Related{Span: p.Run.Parts[other.Part].Span, Text: "to go with " + p.End(other)})
+		f.Cites = append(f.Cites, j.Fit.Cites...)
+		for _, q := range j.Fit.Ask {
+			if !slices.ContainsFunc(f.Ask, func(have plumb.Question) bool { return have.What == q.What }) {
+				f.Ask = append(f.Ask, q)
+			}
+		}
+	}
+	f.Message = fmt.Sprintf("too little is known of %s to say whether it goes with %s", p.Name(part), src.List(with, "and"))
+	if fits {
+		f.Message = fmt.Sprintf("%s goes with %s, and too little is known of it to say what makes the joint tight", p.Name(part), src.List(with, "and"))
+	}
+	if len(why) > 0 {
+		f.Message += ": " + strings.Join(why, "; ")
+	}
+	f.Remedy = "Look up the size and kind of its ends, and write them in the phrase."
+	p.Report(f)
 }
 
 // lacking gives the part beside a joint that has to be looked at: first one
