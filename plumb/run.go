@@ -382,6 +382,8 @@ type Run struct {
 	Waivers   []Waiver
 	// Notes are what the reader assumed or reordered, to be echoed.
 	Notes []src.Problem
+	// Metric is set where the list is written in metric sizes and ISO threads.
+	Metric bool
 	// Variants are the runs that the same text may mean, one part read otherwise in
 	// each.
 	Variants []Variant

@@ -54,7 +54,7 @@ func TestPiecesReadBack(t *testing.T) {
 		for _, claims := range []string{"", "lead-free", "potable", "lead-free, potable"} {
 			text := it.words(it.material, claims)
 			x := f.reader.Read(text)
-			if !assert.Empty(t, x.Problems, text) || !assert.Equal(t, it.kind, x.Part.Kind, text) {
+			if !assert.Empty(t, x.Questions, text) || !assert.Equal(t, it.kind, x.Part.Kind, text) {
 				continue
 			}
 			assert.Equal(t, it.material, x.Part.Material, text)

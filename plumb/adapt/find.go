@@ -33,7 +33,7 @@ func New(cat *catalogue.Catalogue, table *mate.Table, reader *phrase.Reader) (*F
 	}
 	f := &Finder{cat: cat, reader: reader, shelf: newShelf(table, items)}
 	f.threads = f.allForms()
-	if p := f.reader.Read("1/2 MIP").Problems; len(p) == 1 {
+	if p := f.reader.Read("1/2 MIP").Questions; len(p) == 1 {
 		f.noKind = p[0].Msg
 	}
 	return f, nil
@@ -44,7 +44,7 @@ func New(cat *catalogue.Catalogue, table *mate.Table, reader *phrase.Reader) (*F
 // there is no end.
 func (f *Finder) ReadEnd(text string) (side mate.Side, notes, problems []phrase.Problem) {
 	x := f.reader.Read(text)
-	for _, p := range x.Problems {
+	for _, p := range x.Questions {
 		if p.Msg != f.noKind || x.Part.Kind != nil {
 			problems = append(problems, p)
 		}

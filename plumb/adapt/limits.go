@@ -48,8 +48,8 @@ func (f *Finder) Refuse(text string) (Refusal, []phrase.Problem) {
 		return r, nil
 	}
 	x := f.reader.Read(text)
-	if len(x.Problems) > 0 {
-		return r, x.Problems
+	if len(x.Questions) > 0 {
+		return r, x.Questions
 	}
 	r.kinds, r.material = []*plumb.Kind{x.Part.Kind}, x.Part.Material
 	if len(x.Part.Ends) == 2 {

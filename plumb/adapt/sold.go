@@ -192,7 +192,7 @@ func (l *loader) size(n *yamldoc.Node, it *item, text string) bool {
 // chain and the run file it is pasted into agree.
 func (l *loader) swivels(n *yamldoc.Node, it *item) {
 	x := l.read.Read(it.phrase)
-	ok := len(x.Problems) == 0 && x.Part.Kind == it.kind && x.Part.Material == it.material && len(x.Part.Ends) == 2
+	ok := len(x.Questions) == 0 && x.Part.Kind == it.kind && x.Part.Material == it.material && len(x.Part.Ends) == 2
 	for i := range it.ends {
 		if ok = ok && x.Part.Ends[i].Kind == it.ends[i].Kind && x.Part.Ends[i].Size == it.ends[i].Size; ok {
 			it.ends[i].Swivel = x.Part.Ends[i].Swivel

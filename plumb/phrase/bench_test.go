@@ -25,7 +25,7 @@ func BenchmarkRead(b *testing.B) {
 	b.ReportAllocs()
 	i := 0
 	for b.Loop() {
-		r.Read(typical[i%len(typical)])
+		r.Understand(typical[i%len(typical)], Context{})
 		i++
 	}
 }
@@ -40,6 +40,6 @@ func BenchmarkNew(b *testing.B) {
 
 func BenchmarkVocabulary(b *testing.B) {
 	for b.Loop() {
-		readVocabulary(wordsYAML)
+		vocab()
 	}
 }

@@ -1,340 +1,354 @@
 package phrase
 
 import (
+	"math"
+	"slices"
+	"strconv"
 	"strings"
 
 	"tapwright/plumb"
+	"tapwright/plumb/unit"
 )
 
-// echo writes the reading in the trade's order, so that it reads to the same
-// part again.
-func (st *state) echo(k *kindInfo, put []spec) {
-	p := &st.out.Part
-	if k == nil && !st.wanted {
-		return
+// echo is a reading's phrase in the trade's order, proved: it reads to the same
+// part again. Where no such phrase is found the words themselves are the echo.
+func (r *Reader) echo(out *Reading, text string, ctx Context) string {
+	if out.Part.Kind == nil && !out.Part.Wanted {
+		return ""
 	}
+	for _, named := range [...]bool{true, false} {
+		said := r.say(&out.Part, named)
+		if again := r.Understand(said, ctx); len(again.Others) == len(out.Others) && samePart(&again.Part, &out.Part) {
+			return said
+		}
+	}
+	return squeeze(text)
+}
+
+// Say writes a part as a phrase: sizes and ends, material, kind, then the rest
+// behind commas. What it gives reads to the same part again, but for what a phrase
+// cannot say (places, heights, uses). It is empty where the part has no kind and is
+// no gap.
+func (r *Reader) Say(p *plumb.Part) string {
+	if p.Kind == nil && !p.Wanted {
+		return ""
+	}
+	// Pipe has the ends that its name says, and where no end is known the size
+	// says more than a row of unknowns; elsewhere ends are named.
+	named := slices.ContainsFunc(p.Ends, func(e plumb.End) bool { return e.Kind != nil && e.Kind.ID != "OPEN" || len(e.May) > 0 })
+	if k := p.Kind; k.Has(plumb.PipeLike) && k.Group != "nipple" {
+		named = false
+	}
+	first := r.say(p, named)
+	for _, text := range [...]string{first, r.say(p, !named)} {
+		for _, world := range [...]World{NoWorld, Metric} {
+			if out := r.Understand(text, Context{World: world}); samePart(&out.Part, p) {
+				return text
+			}
+		}
+	}
+	return first
+}
+
+// samePart compares all that a phrase can say.
+func samePart(a, b *plumb.Part) bool {
+	return a.Kind == b.Kind && a.Name == b.Name && a.Service == b.Service && a.Existing == b.Existing && a.Count == b.Count &&
+		a.Wanted == b.Wanted && a.Material == b.Material && a.Coating == b.Coating && sameClaims(a, b) &&
+		a.Rating == b.Rating && a.Set == b.Set && a.Length == b.Length && a.Series == b.Series && a.Bore == b.Bore && a.Inside == b.Inside &&
+		slices.EqualFunc(a.Ends, b.Ends, sameEnd) && slices.Equal(a.Marks, b.Marks) && slices.Equal(a.Words, b.Words)
+}
+
+func sameClaims(a, b *plumb.Part) bool {
+	return a.LeadFree == b.LeadFree && a.LeadSaid == b.LeadSaid && a.Listed == b.Listed && a.NonPotable == b.NonPotable &&
+		a.Device == b.Device && a.Breaker == b.Breaker && a.DZR == b.DZR
+}
+
+func sameEnd(a, b plumb.End) bool {
+	return a.Name == b.Name && a.Kind == b.Kind && a.Size == b.Size && a.Swivel == b.Swivel && a.Outlet == b.Outlet && a.Washer == b.Washer &&
+		slices.Equal(a.May, b.May)
+}
+
+// say writes a part, with its ends named or its sizes alone.
+func (r *Reader) say(p *plumb.Part, named bool) string {
 	var b strings.Builder
-	b.Grow(96)
-	if st.out.Name != "" {
-		b.WriteString(st.out.Name)
-		b.WriteString(" = ")
+	if p.Name != "" {
+		b.WriteString(p.Name + " = ")
 	}
 	if p.Existing {
 		b.WriteString("existing ")
 	}
-	if p.Count != 1 {
-		b.WriteString(itoa(p.Count))
-		b.WriteString(" ea ")
+	if p.Count > 1 {
+		b.WriteString(itoa(p.Count) + " ea ")
 	}
-	st.echoEnds(&b, k, put)
-	if p.Material != nil && !(p.Coating != "" && st.plated >= 0 && p.Material == st.r.mats[st.plated]) && (k == nil || !st.r.implies(k, p.Material)) {
-		b.WriteString(st.materialName(p.Material))
-		b.WriteByte(' ')
+	var k *kindInfo
+	if p.Kind != nil {
+		k = r.byID(p.Kind.ID)
 	}
+	if ends := r.sayEnds(p, k, named); ends != "" {
+		b.WriteString(ends + " ")
+	}
+	plated := r.plated >= 0 && p.Material == r.mats[r.plated]
+	if p.Material != nil && !(p.Coating != "" && plated) && (k == nil || k.says < 0 || r.mats[k.says] != p.Material) {
+		b.WriteString(r.materialName(p.Material) + " ")
+	}
+	b.WriteString(r.sayKind(p, k, b.String()))
+	for _, s := range r.sayRest(p, k) {
+		b.WriteString(", " + s)
+	}
+	return b.String()
+}
+
+// sayKind is the name of the kind, behind a comma where it would run on with what
+// stands before it.
+func (r *Reader) sayKind(p *plumb.Part, k *kindInfo, before string) string {
 	if k == nil {
-		b.WriteString("adapter wanted")
-	} else {
-		name := st.r.kindName(k, p.Material)
-		if s := b.String(); strings.HasSuffix(s, " ") && (joins(name) || st.r.runsOn(s, name)) {
-			b.Reset()
-			b.WriteString(s[:len(s)-1] + ", ")
-		}
-		b.WriteString(name)
+		return "adapter wanted"
 	}
-	add := func(s string) {
-		b.WriteString(", ")
-		b.WriteString(s)
+	name := k.echo
+	if p.Material == nil && k.plain != "" {
+		name = k.plain
 	}
-	if st.out.Part.Kind != nil && k.Repeat && len(p.Ends) > len(k.Ends) && st.ways > 0 && st.ways+len(k.Ends)-1 == len(p.Ends) {
-		add(itoa(st.ways) + "-way")
+	if before = strings.TrimRight(before, " "); before != "" && !strings.HasSuffix(before, "=") && r.runsOn(before, name) {
+		return ", " + name
 	}
-	if st.insideText != "" {
-		add(st.insideText)
-	}
-	switch s := p.Series; {
-	case s == "":
-	case len(s) == 1:
-		add("type " + s)
-	case isDigit(s[0]):
-		add("sch " + s)
-	default:
-		add(s)
-	}
-	if st.dwv && p.Series != "DWV" && (k == nil || k.Service&plumb.Waste == 0) {
-		add("DWV")
-	}
-	if p.Length.Known {
-		if strings.HasSuffix(st.lenText, "ft") || strings.HasSuffix(st.lenText, " m") {
-			add(st.lenText)
-		} else {
-			add(st.lenText + " long")
-		}
-	}
-	if p.Bore.Known && !boreSized(put, st.r) {
-		add(st.boreText + " bore")
-	}
-	if p.Coating != "" {
-		add(p.Coating)
-	}
-	if p.LeadSaid {
-		if p.LeadFree == plumb.Yes {
-			add("lead-free")
-		} else {
-			add("not lead-free")
-		}
-	}
-	for _, m := range p.Marks {
-		add(m)
-	}
-	if p.NonPotable {
-		add("not for potable use")
-	} else if p.Listed == plumb.Yes && (k == nil || k.Listed != plumb.Yes) && !contains(p.Marks, "NSF 61") {
-		add("potable")
-	}
-	switch {
-	case k == nil || k.Device != nil:
-	case p.Breaker == plumb.Yes:
-		add("with vacuum breaker")
-	case p.Breaker == plumb.No:
-		add("no vacuum breaker")
-	}
-	if p.DZR == plumb.Yes && (p.Material == nil || !strings.HasPrefix(p.Material.ID, "dzr")) {
-		add("DZR")
-	}
-	switch st.washer {
-	case plumb.Yes:
-		add("with washer")
-	case plumb.No:
-		add("no washer")
-	}
-	if p.Rating.Known || p.Set.Known && st.rateText != "" {
-		add(st.rateText)
-	}
-	for _, w := range p.Words {
-		add(w)
-	}
-	st.out.Echo = b.String()
-}
-
-// endEchoAt spells an end so that it reads to itself on its role: C is the
-// solder cup only where nothing else can be meant.
-func (st *state) endEchoAt(k *kindInfo, role int, e int16) string {
-	if st.r.ends[e].ID == "C" {
-		mat := int16(-1)
-		for i, m := range st.r.mats {
-			if m == st.out.Part.Material {
-				mat = int16(i)
-			}
-		}
-		seen := st.compSeen
-		st.compSeen = false
-		defer func() { st.compSeen = seen }()
-		if !st.plainC(k, mat, role) {
-			return spelling("C")
-		}
-	}
-	return st.endEcho(e)
-}
-
-// kindName is the name to echo: one that says the material only where it is
-// known.
-func (r *Reader) kindName(k *kindInfo, m *plumb.Material) string {
-	if m == nil && k.plain != "" {
-		return k.plain
-	}
-	return k.echo
-}
-
-// implies says whether the echoed name of the kind holds the material.
-func (r *Reader) implies(k *kindInfo, m *plumb.Material) bool {
-	return k.says >= 0 && r.mats[k.says] == m
-}
-
-func contains(s []string, w string) bool {
-	for _, x := range s {
-		if x == w {
-			return true
-		}
-	}
-	return false
+	return name
 }
 
 // runsOn says whether the words before a kind's name would be read as one with
 // its beginning: stainless steel + braided supply connector.
 func (r *Reader) runsOn(before, name string) bool {
-	first, _, _ := strings.Cut(name, " ")
-	if len(first) == 0 || !r.inside[first] {
-		return false
-	}
-	// No name that matters here takes more than three words of what is before.
-	from := len(before) - 1
-	for range 3 {
-		if from = strings.LastIndexByte(before[:max(from, 0)], ' '); from < 0 {
-			from = 0
-		}
-		var buf [12]tok
-		toks := r.lex(before[from:]+first, buf[:0])
-		if _, n := r.match(toks, nil); n == len(toks) {
+	toks := r.lex(before+" "+name, nil)
+	n := len(r.lex(name, nil))
+	for i := max(0, len(toks)-n-4); i < len(toks)-n; i++ {
+		if e, m := r.match(toks[i:], nil); e != nil && i+m > len(toks)-n && i+m <= len(toks) && (len(e.kinds) > 0 || !e.ends.empty()) {
 			return true
-		} else if node := r.walk(toks); node != 0 && r.more[node] {
-			all := r.lex(before[from:]+name, nil)
-			if _, n := r.match(all, nil); n >= len(toks) {
-				return true
-			}
-		}
-		if from == 0 {
-			break
 		}
 	}
 	return false
 }
 
-// walk gives the node that a run of words leads to, 0 if it leads nowhere.
-func (r *Reader) walk(toks []tok) int32 {
-	node := int32(0)
-	for i := range toks {
-		w := toks[i].word
-		switch {
-		case w == 0:
-			return 0
-		case i == 0:
-			node = r.first[w]
-		case !r.more[node]:
-			return 0
-		default:
-			node = r.edges[uint64(node)<<32|uint64(w)]
-		}
-		if node == 0 {
-			return 0
-		}
-	}
-	return node
-}
-
-func (st *state) materialName(m *plumb.Material) string {
-	for i, x := range st.r.mats {
+func (r *Reader) materialName(m *plumb.Material) string {
+	for i, x := range r.mats {
 		if x == m {
-			return st.r.alloy[i]
+			return r.alloy[i]
 		}
 	}
 	return m.Title
 }
 
-// joins says whether a kind's name begins with a word that would be read as
-// one with the end before it: FIP swivel, NPT female.
-func joins(name string) bool {
-	return strings.HasPrefix(name, "swivel ") || strings.HasPrefix(name, "female ") || strings.HasPrefix(name, "male ")
+// sayEnds writes sizes and ends. Pipe and hose whose ends nobody named keep their
+// size alone.
+func (r *Reader) sayEnds(p *plumb.Part, k *kindInfo, named bool) string {
+	if !named {
+		return r.saySizes(p)
+	}
+	var out []string
+	for i := range p.Ends {
+		e := &p.Ends[i]
+		open := e.Kind != nil && (e.Kind.ID == "OPEN" || e.Kind.ID == "ANY")
+		if open && (k.isOpen(i) || e.Kind.ID == "ANY" || i == len(p.Ends)-1 && i > 0) {
+			continue
+		}
+		out = append(out, r.sayEnd(e, k, i, p))
+	}
+	if len(out) > 1 && slices.IndexFunc(out, func(s string) bool { return s != "unknown" }) < 0 {
+		return ""
+	}
+	return strings.Join(out, " x ")
 }
 
-// boreSized says whether an end's size is the bore of the hose: a cut end.
-func boreSized(put []spec, r *Reader) bool {
-	for i := range put {
-		if put[i].end >= 0 && put[i].size != "" && r.ends[put[i].end].Sizing == "bore" {
-			return true
+func (r *Reader) sayEnd(e *plumb.End, k *kindInfo, i int, p *plumb.Part) string {
+	var words []string
+	if e.Size != "" && !(e.Kind != nil && e.Kind.Sizing == "none") {
+		words = append(words, string(e.Size))
+	} else if e.Kind != nil && e.Kind.Sizing != "none" {
+		words = append(words, "unknown")
+	}
+	switch {
+	case e.Kind != nil:
+		words = append(words, spelling(e.Kind.ID))
+	case len(e.May) > 0:
+		words = append(words, r.sayMay(e.May))
+	default:
+		words = append(words, "unknown")
+	}
+	if e.Swivel && !(k != nil && i < len(k.Ends) && k.Ends[i].Swivel) {
+		words = append(words, "swivel")
+	}
+	switch e.Washer {
+	case plumb.Yes:
+		words = append(words, "with washer")
+	case plumb.No:
+		words = append(words, "no washer")
+	}
+	return strings.Join(words, " ")
+}
+
+// sayMay is the word for a set of ends, "unknown" where the trade has none.
+func (r *Reader) sayMay(may []*plumb.EndKind) string {
+	var s endSet
+	for _, e := range may {
+		s.add(r.endOf[e.ID])
+	}
+	for i := range r.vocab.words {
+		w := &r.vocab.words[i]
+		if len(w.ends) > 0 && !w.letter && r.setOf(w.ends) == s {
+			return w.words[0]
 		}
 	}
-	return false
+	for _, pair := range [...][2]string{{"male", "BSP"}, {"female", "BSP"}} {
+		if a, b := r.lookup(pair[0]), r.lookup(pair[1]); a != nil && b != nil && a.ends.and(b.ends) == s {
+			return pair[0] + " " + pair[1]
+		}
+	}
+	return "unknown"
 }
 
-// echoSizes writes the sizes of ends whose types are not known.
-func (st *state) echoSizes(b *strings.Builder, k *kindInfo, put []spec) {
+func (r *Reader) saySizes(p *plumb.Part) string {
+	var sizes []string
 	alike := true
-	var first *spec
-	for i := range put {
-		if put[i].sz < 0 || put[i].end >= 0 && (st.r.fixed[put[i].end] != "" || st.r.ends[put[i].end].Sizing == "none") {
+	for i := range p.Ends {
+		e := &p.Ends[i]
+		if e.Kind != nil && (r.fixed[r.endOf[e.Kind.ID]] != "" || e.Kind.Sizing == "none") {
 			continue
 		}
-		if first == nil {
-			first = &put[i]
-		}
-		alike = alike && put[i].size == first.size
-	}
-	if alike && first != nil {
-		b.WriteString(string(first.size))
-		b.WriteByte(' ')
-		return
-	}
-	n := 0
-	for i := range put {
-		if put[i].sz < 0 {
+		if p.Bore.Known && !(e.Kind != nil && e.Kind.Sizing == "bore") {
 			continue
 		}
-		if n++; n > 1 {
-			b.WriteString("x ")
-		}
-		if put[i].size == "" {
-			b.WriteString("unknown ")
-			continue
-		}
-		b.WriteString(string(put[i].size))
-		b.WriteByte(' ')
+		sizes = append(sizes, string(e.Size))
+		alike = alike && e.Size == p.Ends[0].Size
 	}
+	switch {
+	case len(sizes) == 0:
+		return ""
+	case slices.IndexFunc(sizes, func(s string) bool { return s != sizes[0] }) < 0:
+		return sizes[0]
+	}
+	for i, s := range sizes {
+		if s == "" {
+			sizes[i] = "unknown"
+		}
+	}
+	return strings.Join(sizes, " x ")
 }
 
-// echoEnds writes sizes and ends. Pipe and hose whose ends nobody named keep
-// their size alone.
-func (st *state) echoEnds(b *strings.Builder, k *kindInfo, put []spec) {
-	p := &st.out.Part
-	said, sized, known := false, false, true
-	for i := range put {
-		s := &put[i]
-		said = said || s.given
-		sized = sized || s.sz >= 0 && s.size != "" && (s.end < 0 || st.r.fixed[s.end] == "")
-		known = known && s.end >= 0
+// sayRest is what stands behind commas.
+func (r *Reader) sayRest(p *plumb.Part, k *kindInfo) (out []string) {
+	add := func(ok bool, s string) {
+		if ok {
+			out = append(out, s)
+		}
 	}
-	if !said && (!known || k != nil && k.long) {
-		if sized && (!p.Bore.Known || boreSized(put, st.r)) {
-			st.echoSizes(b, k, put)
+	add(k != nil && k.Repeat && len(p.Ends) > len(k.Ends), itoa(len(p.Ends)-len(kEnds(k))+1)+"-way")
+	add(p.Inside[0] != 0, insideText(p.Inside))
+	add(p.Series != "", seriesText(p.Series))
+	if p.Length.Known {
+		text := lengthText(p.Length.V)
+		if !strings.HasSuffix(text, "ft") && !strings.HasSuffix(text, " m") {
+			text += " long"
 		}
-		return
+		out = append(out, text)
 	}
-	first := true
-	for i := range put {
-		s := &put[i]
-		if s.end >= 0 && !s.given && (k.isOpen(i) || st.r.ends[s.end].ID == "ANY" || i == len(put)-1 && i > 0 && st.r.ends[s.end].ID == "OPEN") {
-			continue
+	bored := slices.ContainsFunc(p.Ends, func(e plumb.End) bool { return e.Kind != nil && e.Kind.Sizing == "bore" && e.Size != "" })
+	add(p.Bore.Known && !bored, lengthText(p.Bore.V)+" bore")
+	add(p.Coating != "", p.Coating)
+	if p.LeadSaid {
+		out = append(out, map[plumb.Tri]string{plumb.Yes: "lead-free", plumb.No: "not lead-free"}[p.LeadFree])
+	}
+	out = append(out, p.Marks...)
+	add(p.NonPotable, "not for potable use")
+	add(!p.NonPotable && p.Listed == plumb.Yes && (k == nil || k.Listed != plumb.Yes) && !slices.Contains(p.Marks, "NSF 61"), "potable")
+	if k != nil && k.Device == nil {
+		add(p.Breaker == plumb.Yes, "with vacuum breaker")
+		add(p.Breaker == plumb.No, "no vacuum breaker")
+	}
+	add(p.DZR == plumb.Yes && (p.Material == nil || !strings.HasPrefix(p.Material.ID, "dzr")), "DZR")
+	switch {
+	case p.Rating.Known:
+		out = append(out, pressureText(p.Rating.V))
+	case p.Set.Known && p.Set.V <= mostSet:
+		out = append(out, pressureText(p.Set.V))
+	}
+	return append(out, p.Words...)
+}
+
+func kEnds(k *kindInfo) []plumb.EndRole {
+	if k == nil {
+		return nil
+	}
+	return k.Ends
+}
+
+func seriesText(s string) string {
+	switch {
+	case len(s) == 1:
+		return "type " + s
+	case s != "" && isDigit(s[0]):
+		return "sch " + s
+	}
+	return s
+}
+
+// lengthText writes a length so that it reads back to the same: in feet or
+// inches where it is a whole number of sixteenths, else in metric.
+func lengthText(v unit.Length) string {
+	inches := math.Round(float64(v/unit.Inch) * 16)
+	if feet := math.Round(float64(v / unit.Foot)); feet >= 1 && unit.Length(feet)*unit.Foot == v {
+		return strconv.Itoa(int(feet)) + " ft"
+	}
+	if unit.Length(inches/16)*unit.Inch == v && inches < 1e6 {
+		return mixed(int(inches), 16) + " in"
+	}
+	for _, u := range [...]struct {
+		of   unit.Length
+		name string
+	}{{unit.Metre, " m"}, {unit.Millimetre, " mm"}, {unit.Yard, " yd"}} {
+		if n := math.Round(float64(v/u.of)*10) / 10; unit.Length(n)*u.of == v {
+			return strconv.FormatFloat(n, 'f', -1, 64) + u.name
 		}
-		if !first {
-			b.WriteString(" x ")
+	}
+	if feet := math.Floor(float64(v / unit.Foot)); feet >= 1 {
+		rest := math.Round(float64((v-unit.Length(feet)*unit.Foot)/unit.Inch) * 16)
+		return strconv.Itoa(int(feet)) + " ft " + mixed(int(rest), 16) + " in"
+	}
+	return strconv.FormatFloat(math.Round(float64(v/unit.Millimetre)*1000)/1000, 'f', -1, 64) + " mm"
+}
+
+func pressureText(v unit.Pressure) string {
+	for _, u := range [...]struct {
+		of   unit.Pressure
+		name string
+	}{{unit.PSI, " psi"}, {unit.Bar, " bar"}, {unit.KPa, " kPa"}, {unit.MPa, " MPa"}} {
+		if n := math.Round(float64(v/u.of)*100) / 100; u.of*unit.Pressure(n) == v {
+			return strconv.FormatFloat(n, 'f', -1, 64) + u.name
 		}
-		first = false
-		if s.alt >= 0 {
-			a, alt := &st.elems[s.el], &st.elems[s.alt]
-			b.WriteString(squeeze(st.s[a.from:a.to]))
-			b.WriteString(" / ")
-			b.WriteString(squeeze(st.s[alt.from:alt.to]))
-			continue
-		}
-		switch {
-		case s.size == "" && s.end < 0:
-			b.WriteString("unknown")
-		case s.end < 0:
-			b.WriteString(string(s.size))
-			b.WriteString(" unknown")
-		case s.size == "":
-			if st.r.ends[s.end].Sizing != "none" {
-				b.WriteString("unknown ")
+	}
+	return strconv.FormatFloat(math.Round(float64(v/unit.KPa)*1000)/1000, 'f', -1, 64) + " kPa"
+}
+
+func insideText(v [3]unit.Length) string {
+	if v[0] == 0 {
+		return ""
+	}
+	for _, u := range [...]struct {
+		of   unit.Length
+		name string
+	}{{unit.Inch, " in"}, {unit.Millimetre, " mm"}} {
+		text, exact := "", true
+		for _, x := range v {
+			if x == 0 {
+				continue
 			}
-			b.WriteString(st.endEchoAt(k, i, s.end))
-		default:
-			b.WriteString(string(s.size))
-			b.WriteByte(' ')
-			b.WriteString(st.endEchoAt(k, i, s.end))
+			n := math.Round(float64(x/u.of)*10) / 10
+			exact = exact && math.Abs(float64(unit.Length(n)*u.of-x)) < 1e-9
+			if text != "" {
+				text += " x "
+			}
+			text += strconv.FormatFloat(n, 'f', -1, 64)
 		}
-		if s.el >= 0 {
-			e := &st.elems[s.el]
-			if e.swivel {
-				b.WriteString(" swivel")
-			}
-			switch e.washer {
-			case plumb.Yes:
-				b.WriteString(" with washer")
-			case plumb.No:
-				b.WriteString(" no washer")
-			}
+		if exact || u.name == " mm" {
+			return text + u.name
 		}
 	}
-	if !first {
-		b.WriteByte(' ')
-	}
+	return ""
 }

@@ -42,6 +42,19 @@ type tok struct {
 	n, d     int32
 }
 
+// maxMixed is the largest whole number that a fraction goes with: no size is larger.
+const maxMixed = 6
+
+// decimalComma says whether the comma at hand is a decimal one: 1,5 m.
+func (l *lexer) decimalComma() bool {
+	n := 0
+	for isDigit(l.at(l.i + 1 + n)) {
+		n++
+	}
+	next := l.at(l.i + 1 + n)
+	return (n == 1 || n == 2) && next != '/' && next != ',' && (next == ' ' || isLetter(next) || next == 0)
+}
+
 // maxDigits keeps figures far from overflow: no size or length here is longer.
 const maxDigits = 6
 
@@ -224,9 +237,15 @@ func (l *lexer) number() tok {
 	t := tok{kind: tNum, from: int32(l.i), d: 1}
 	t.n, _ = l.digits()
 	switch c := l.at(l.i); {
-	case c == '.' && isDigit(l.at(l.i+1)):
+	case (c == '.' || c == ',' && l.decimalComma()) && isDigit(l.at(l.i+1)):
 		l.i++
 		f, n := l.digits()
+		if c == '.' && l.at(l.i) == '/' && isDigit(l.at(l.i+1)) && t.n >= 0 && t.n <= maxMixed { // 1.1/4
+			p := tok{d: 1}
+			l.denominator(&p, f)
+			t.n, t.d, t.dash = t.n*p.d+p.n, p.d, true
+			break
+		}
 		t.decimal = true
 		if n > 3 || t.n < 0 || t.n > 99999 {
 			t.n = -1
@@ -246,7 +265,7 @@ func (l *lexer) number() tok {
 		if (l.at(l.i) == '/' || l.fractionSlash(l.i) > 0) && l.digitAfterSlash(l.i) {
 			f := tok{d: 1}
 			l.denominator(&f, m)
-			if f.n > 0 && f.n < f.d && t.n >= 0 && t.n < 1000 {
+			if f.n > 0 && f.n < f.d && t.n >= 0 && t.n <= maxMixed {
 				t.n, t.d, t.dash = t.n*f.d+f.n, f.d, true
 				break
 			}

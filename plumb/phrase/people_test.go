@@ -416,7 +416,7 @@ func TestPeople(t *testing.T) {
 	r := reader(t)
 	for _, c := range people {
 		x := checkReading(t, r, c.text)
-		if assert.Empty(t, x.Problems, "%q", c.text) {
+		if assert.Empty(t, x.Questions, "%q", c.text) {
 			assert.Equal(t, c.part, summary(&x.Part), "%q", c.text)
 		}
 	}
@@ -426,8 +426,8 @@ func TestRefused(t *testing.T) {
 	r := reader(t)
 	for _, c := range refused {
 		x := checkReading(t, r, c.text)
-		if assert.NotEmpty(t, x.Problems, "%q", c.text) {
-			assert.True(t, strings.Contains(x.Problems[0].Msg, c.msg), "%q: %q", c.text, x.Problems[0].Msg)
+		if assert.NotEmpty(t, x.Questions, "%q", c.text) {
+			assert.True(t, strings.Contains(x.Questions[0].Msg, c.msg), "%q: %q", c.text, x.Questions[0].Msg)
 		}
 	}
 }
@@ -457,14 +457,14 @@ func TestJoins(t *testing.T) {
 			}
 			ends = append(ends, id)
 		}
-		assert.Equal(t, c.ends, strings.Join(ends, " "), "%q %v", c.text, x.Problems)
+		assert.Equal(t, c.ends, strings.Join(ends, " "), "%q %v", c.text, x.Questions)
 	}
 	for _, text := range []string{
 		"1/2 C x 1/2 C coupling, threaded", "1/2 FIP x 1/2 FIP coupling, soldered", "1/2 FIP x 1/2 FIP coupling, unthreaded",
 		"1/2 FIP parallel x 3/4 MHT adapter", "1/2 FIP x 3/4 MHT hose bibb, push on", "1/2 FIP ball valve, left hand thread",
 		"1/2 FIP x 1/2 FIP elbow, double male", "3/4 FHT x 3/4 MHT hose, clip on", "1/2 MIP x 1/2 MIP nipple, gasketed",
 	} {
-		assert.NotEmpty(t, r.Read(text).Problems, "%q", text)
+		assert.NotEmpty(t, r.Read(text).Questions, "%q", text)
 	}
 }
 
@@ -472,11 +472,11 @@ func TestJoins(t *testing.T) {
 func TestDoubt(t *testing.T) {
 	r := reader(t)
 	x := r.Read("1/2 HB FIP NO KINK")
-	if assert.Len(t, x.Problems, 1) {
-		p := x.Problems[0]
+	if assert.Len(t, x.Questions, 1) {
+		p := x.Questions[0]
 		assert.Contains(t, p.Msg, "one is: 1/2 FIP x 3/4 MHT hose bibb, NO KINK; another is: 1/2 FIP x 3/4 MHT sediment faucet")
 		assert.Equal(t, []string{"1/2 FIP x 3/4 MHT sediment faucet"}, p.Choices)
 		y := r.Read(p.Choices[0])
-		assert.Empty(t, y.Problems)
+		assert.Empty(t, y.Questions)
 	}
 }

@@ -603,7 +603,7 @@ func TestGood(t *testing.T) {
 	r := reader(t)
 	for _, c := range good {
 		x := checkReading(t, r, c.text)
-		if assert.Empty(t, x.Problems, "%q", c.text) {
+		if assert.Empty(t, x.Questions, "%q", c.text) {
 			assert.Equal(t, c.part, summary(&x.Part), "%q", c.text)
 			assert.NotEmpty(t, x.Echo, "%q", c.text)
 		}
@@ -614,11 +614,11 @@ func TestBad(t *testing.T) {
 	r := reader(t)
 	for _, c := range bad {
 		x := checkReading(t, r, c.text)
-		if !assert.Len(t, x.Problems, len(c.problems), "%q: %v", c.text, x.Problems) {
+		if !assert.Len(t, x.Questions, len(c.problems), "%q: %v", c.text, x.Questions) {
 			continue
 		}
 		for i, p := range c.problems {
-			assert.Equal(t, p, x.Problems[i], "%q", c.text)
+			assert.Equal(t, p, x.Questions[i], "%q", c.text)
 		}
 	}
 }
@@ -627,8 +627,8 @@ func TestHostile(t *testing.T) {
 	r := reader(t)
 	for _, s := range hostile {
 		x := checkReading(t, r, s)
-		assert.NotEmpty(t, x.Problems, "%.40q", s)
-		assert.LessOrEqual(t, len(x.Problems), 600, "%.40q", s)
+		assert.NotEmpty(t, x.Questions, "%.40q", s)
+		assert.LessOrEqual(t, len(x.Questions), 600, "%.40q", s)
 	}
 }
 
@@ -670,7 +670,7 @@ func TestNotes(t *testing.T) {
 		{"elbow with vacuum breaker", "no vacuum breaker of its own"},
 	} {
 		x := checkReading(t, r, c.text)
-		require.Empty(t, x.Problems, "%q", c.text)
+		require.Empty(t, x.Questions, "%q", c.text)
 		found := false
 		for _, n := range x.Notes {
 			found = found || strings.Contains(n.Msg, c.note)
@@ -689,14 +689,14 @@ func TestClaimsAreNotGuessed(t *testing.T) {
 		"garden hose, drinking water not allowed", "hose bibb 1/2 FIP, lead-free, leaded", "hose bibb 1/2 FIP, vacuum breaker unknown",
 	} {
 		x := r.Read(text)
-		assert.NotEmpty(t, x.Problems, "%q", text)
+		assert.NotEmpty(t, x.Questions, "%q", text)
 		assert.True(t, x.Part.Kind == nil || x.Part.Kind.HasAny(plumb.Shuts|plumb.Flexible), "%q became %v", text, x.Part.Kind)
 	}
 	for _, text := range []string{
 		"hose bibb 1/2 FIP, lead-free unknown", "hose bibb 1/2 FIP with lead-free nut", "brass hose bibb 1/2 FIP", "hose bibb 1/2 FIP",
 	} {
 		x := r.Read(text)
-		assert.Empty(t, x.Problems, "%q", text)
+		assert.Empty(t, x.Questions, "%q", text)
 		assert.Equal(t, plumb.Unknown, x.Part.LeadFree, "%q", text)
 		assert.Equal(t, plumb.Unknown, x.Part.Listed, "%q", text)
 		assert.Equal(t, plumb.Unknown, x.Part.Breaker, "%q", text)
@@ -707,7 +707,7 @@ func TestClaimsAreNotGuessed(t *testing.T) {
 func TestName(t *testing.T) {
 	r := reader(t)
 	x := r.Read("  tap-2 =  1/2 FIP x 3/4 MHT hose bibb ")
-	require.Empty(t, x.Problems)
+	require.Empty(t, x.Questions)
 	assert.Equal(t, "tap-2", x.Name)
 	assert.Equal(t, "tap-2", x.Part.Name)
 	assert.Equal(t, Range{2, 7}, x.NameAt)

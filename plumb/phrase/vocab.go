@@ -1,7 +1,7 @@
 package phrase
 
 import (
-	_ "embed"
+	"embed"
 	"maps"
 	"slices"
 	"sync"
@@ -12,8 +12,8 @@ import (
 	"tapwright/plumb/yamldoc"
 )
 
-//go:embed data/words.yaml
-var wordsYAML []byte
+//go:embed data/*.yaml
+var data embed.FS
 
 // attr is what a word says apart from naming a kind, an end or a material.
 type attr uint8
@@ -29,7 +29,7 @@ const (
 	aExisting        // stands already
 	aUnknown         // stands for a size or an end
 	aWanted          // adapter wanted
-	aWith            // what follows is no part of its own; arg is has or for
+	aWith            // what follows is no part of its own; arg is has, for or not
 	aLeadFree        //
 	aLowLead         //
 	aLeaded          //
@@ -66,10 +66,13 @@ const (
 	aDN              //
 	aBore            //
 	aThing           // a piece that is no part by itself: nut, clamp
-	aJoins           // how the part joins; says is an index into joins
+	aJoins           // how the part joins; rule is an index into joins
 	aActs            // what the part does
 	aPlace           // where it lies
 	aRemark          // worth a note
+	aNumber          // arg is the figure that the words say
+	aMatters         // may change a verdict, and nothing is read into it
+	aFact            // arg is the fact kept in the words of the part
 )
 
 // says are the words of the data file for what a word may mean.
@@ -81,84 +84,32 @@ var says = map[string]attr{
 	"finish": aCoat, "series": aSeries, "type": aType, "schedule": aSchedule, "SDR": aSDR, "DWV": aDWV, "role": aRole,
 	"outside diameter": aOD, "nominal": aNominal, "body": aBody, "class": aClass, "ways": aWays, "bend": aBend, "degree": aDegree,
 	"close": aClose, "measure": aDeep, "pitch": aPitch, "counted": aOf, "length": aLong, "or": aOr, "drain": aDrain,
-	"DN": aDN, "bore": aBore,
-}
-
-// amb is a token the trade reads in more than one way.
-type amb uint8
-
-const (
-	noAmb amb = iota
-	ambC
-	ambCC
-	ambS
-	ambSS
-	ambH
-	ambNH
-	ambNST
-	ambPE
-	ambM
-	ambF
-	ambMale
-	ambFemale
-	ambMI
-	ambFI
-	ambL
-	ambST
-	ambSTR
-	ambSP
-	ambFP
-	ambNPT
-	ambIPS
-	ambNPS
-	ambGHT
-	ambBSP
-	ambBSPT
-	ambG
-	ambR
-	ambNPSM
-	ambNPSH
-	ambFlare
-	ambPEX
-	ambSlip
-	ambPress
-	ambPRV
-	ambDC
-	ambWH
-	ambPB
-	ambDI
-	ambLF
-	ambRP
-	ambBlack
-	ambGrooved
-	ambThread
-	ambAG
-	ambs // how many there are
-)
-
-var ambOf = map[string]amb{
-	"C": ambC, "CC": ambCC, "S": ambS, "SS": ambSS, "H": ambH, "NH": ambNH, "NST": ambNST, "PE": ambPE, "M": ambM,
-	"F": ambF, "male": ambMale, "female": ambFemale, "MI": ambMI, "FI": ambFI, "L": ambL, "ST": ambST, "STR": ambSTR,
-	"SP": ambSP, "FP": ambFP, "NPT": ambNPT, "IPS": ambIPS, "NPS": ambNPS, "GHT": ambGHT, "BSP": ambBSP,
-	"BSPT": ambBSPT, "G": ambG, "R": ambR, "NPSM": ambNPSM, "NPSH": ambNPSH, "flare": ambFlare, "PEX": ambPEX,
-	"slip": ambSlip, "press": ambPress, "PRV": ambPRV, "DC": ambDC, "WH": ambWH, "PB": ambPB, "DI": ambDI, "LF": ambLF,
-	"RP": ambRP, "black": ambBlack, "grooved": ambGrooved, "thread": ambThread, "AG": ambAG,
+	"DN": aDN, "bore": aBore, "number": aNumber, "matters": aMatters, "fact": aFact,
 }
 
 // lexeme is an entry of the vocabulary: spellings that say the same.
 type lexeme struct {
-	words []string
-	attr  attr
-	amb   amb
-	arg   string // of the attribute; the catalogue's id of ends, materials and kinds
-	rule  int16  // index into the rules of its sort
+	words    []string
+	attr     attr
+	arg      string // of the attribute; the catalogue's id of ends and materials
+	kinds    []string
+	ends     []string // end types, families and genders
+	letter   bool
+	material string
+	world    World
+	sign     int8
+	loose    bool
+	fallback bool
+	rule     int16 // index into the rules of its sort
+	asks     int16 // index into the questions, -1
 }
 
-// question is what is asked about an ambiguous token.
+// question is what is asked about a word of several meanings that nothing decides.
 type question struct {
-	ends    []string // end types it may be, the likeliest first
-	ask     string   // where it stands for no end
+	ask     string
 	choices []string
+	always  bool // asked whatever stands beside it
+	label   string
 }
 
 // fitting says how many ends a joining word speaks of.
@@ -172,9 +123,12 @@ const (
 
 // joinRule is a word on how a part joins.
 type joinRule struct {
-	ends []string // families, genders or end types
-	fit  fitting
-	as   amb // what it is in the place of an end
+	ends  []string // families, genders or end types
+	fit   fitting
+	place bool // stands in the place of an end
+	// becomes are the kinds that are meant where one of these is said so: an elbow
+	// with a male and a female end is a street elbow.
+	becomes map[string]string
 }
 
 // actRule is a word on what a part does.
@@ -200,103 +154,70 @@ type vocabulary struct {
 	ends      []lexeme
 	materials []lexeme
 	kinds     []lexeme
-	questions [ambs]question
+	beside    []lexeme
+	questions []question
 	joins     []joinRule
 	acts      []actRule
 	places    []string // what to write instead
 	remarks   []remark
 	close     map[unit.Size]float64 // inches
+	twins     map[string][]string   // American end → ISO ends in its place
+	kin       map[string][]string   // end → ends called by the same words
+	ofPipe    map[string][]string   // material → ends for pipe of it
+	ofMark    map[string][]string   // standard → ends
+	notOf     map[string][]string   // material, class or service → ends not meant there
+	common    []string              // what male and female mean alone
+	american  []string              // families of American threads
+	iso       []string              // families of ISO threads
+	costs     map[string]float64
 	faults    []src.Problem
 }
 
 // vocab reads the embedded file, once for all readers: it is not changed
 // afterwards. That it has no faults is held by the tests.
-var vocab = sync.OnceValue(func() *vocabulary { return readVocabulary(wordsYAML) })
+var vocab = sync.OnceValue(func() *vocabulary {
+	var files []*src.File
+	names, _ := data.ReadDir("data")
+	for _, n := range names {
+		text, _ := data.ReadFile("data/" + n.Name())
+		files = append(files, src.NewFile(n.Name(), text))
+	}
+	return readVocabulary(files...)
+})
 
-func readVocabulary(text []byte) *vocabulary {
-	file := src.NewFile("words.yaml", text)
-	root, problems := yamldoc.Read(file, yamldoc.Limits{})
-	v := &vocabulary{close: map[unit.Size]float64{}, faults: problems}
-	w := &vocabLoader{v: v, Walk: yamldoc.Walk{File: file}}
-	plain := []string{"grammar", "units", "quantities", "figures", "claims", "nuts", "finishes", "walls"}
-	rest := []string{"joins", "acts", "places", "remarks", "plain", "pieces", "ambiguous", "ends", "materials", "kinds", "close nipples"}
-	f := w.Map(root, "the file", append(plain, rest...)...)
-	for _, g := range plain {
-		for _, n := range w.List(w.Need(f, "the file", g), g) {
-			e := w.Map(n, "an entry", "says", "of", "words")
-			word, _ := w.OneOf(w.Need(e, "the entry", "says"), "says", slices.Sorted(maps.Keys(says))...)
-			w.word(e, lexeme{attr: says[word], arg: w.text(e.Get("of"), "of")})
-		}
+// simple are the groups whose entries say one thing.
+var simple = []string{"grammar", "numbers", "units", "quantities", "figures", "claims", "nuts", "finishes", "walls", "matters", "facts"}
+
+// readVocabulary reads the files of words, each of which has any of the groups.
+func readVocabulary(files ...*src.File) *vocabulary {
+	v := &vocabulary{
+		close: map[unit.Size]float64{}, costs: map[string]float64{}, twins: map[string][]string{}, kin: map[string][]string{},
+		ofPipe: map[string][]string{}, ofMark: map[string][]string{}, notOf: map[string][]string{},
 	}
-	for _, n := range w.List(w.Need(f, "the file", "joins"), "joins") {
-		e := w.Map(n, "a joining word", "as", "words", "ends", "fit")
-		rule := joinRule{ends: w.strings(e.Get("ends"), "ends")}
-		if word, ok := w.OneOf(e.Get("fit"), "fit", "any", "all", "none"); ok {
-			rule.fit = map[string]fitting{"any": fitAny, "all": fitAll, "none": fitNone}[word]
-		}
-		if as := e.Get("as"); as != nil {
-			id, _ := w.OneOf(as, "as", slices.Sorted(maps.Keys(ambOf))...)
-			rule.as = ambOf[id]
-		}
-		w.word(e, lexeme{attr: aJoins, rule: int16(len(v.joins))})
-		v.joins = append(v.joins, rule)
+	rest := []string{"joins", "acts", "places", "remarks", "plain", "pieces", "ambiguous", "ends", "materials", "kinds", "beside",
+		"worlds", "twins", "kin", "of pipe", "of mark", "not of", "signs", "costs", "close nipples"}
+	for _, file := range files {
+		root, problems := yamldoc.Read(file, yamldoc.Limits{})
+		v.faults = append(v.faults, problems...)
+		w := &vocabLoader{v: v, Walk: yamldoc.Walk{File: file}}
+		f := w.Map(root, "the file", append(slices.Clone(simple), rest...)...)
+		w.simple(f)
+		w.rules(f)
+		w.ambiguous(f)
+		w.others(f)
+		w.tables(f)
+		v.faults = append(v.faults, w.Problems...)
 	}
-	for _, n := range w.List(w.Need(f, "the file", "acts"), "acts") {
-		w.act(n)
-	}
-	for _, n := range w.List(w.Need(f, "the file", "places"), "places") {
-		e := w.Map(n, "a place", "of", "words")
-		w.word(e, lexeme{attr: aPlace, rule: int16(len(v.places))})
-		v.places = append(v.places, w.text(w.Need(e, "the place", "of"), "of"))
-	}
-	for _, n := range w.List(w.Need(f, "the file", "remarks"), "remarks") {
-		e := w.Map(n, "a remark", "note", "claim", "words")
-		w.word(e, lexeme{attr: aRemark, rule: int16(len(v.remarks))})
-		claim, _ := w.Bool(e.Get("claim"), "claim")
-		v.remarks = append(v.remarks, remark{w.text(w.Need(e, "the remark", "note"), "note"), claim})
-	}
-	for _, n := range w.List(w.Need(f, "the file", "plain"), "plain") {
-		w.word(w.Map(n, "an entry", "words"), lexeme{attr: aHarmless})
-	}
-	for _, n := range w.List(w.Need(f, "the file", "pieces"), "pieces") {
-		w.word(w.Map(n, "an entry", "words"), lexeme{attr: aThing})
-	}
-	for _, n := range w.List(w.Need(f, "the file", "ambiguous"), "ambiguous") {
-		e := w.Map(n, "an ambiguous word", "is", "plain", "words", "ends", "ask", "choices")
-		id, _ := w.OneOf(w.Need(e, "the word", "is"), "is", slices.Sorted(maps.Keys(ambOf))...)
-		l := lexeme{amb: ambOf[id]}
-		if yes, _ := w.Bool(e.Get("plain"), "plain"); yes {
-			l.attr = aHarmless
-		}
-		w.word(e, l)
-		v.questions[l.amb] = question{w.strings(e.Get("ends"), "ends"), w.text(e.Get("ask"), "ask"), w.strings(e.Get("choices"), "choices")}
-	}
-	for _, g := range [...]struct {
-		name string
-		to   *[]lexeme
-	}{{"ends", &v.ends}, {"materials", &v.materials}, {"kinds", &v.kinds}} {
-		for _, n := range w.List(w.Need(f, "the file", g.name), g.name) {
-			e := w.Map(n, "an entry", "of", "words")
-			*g.to = append(*g.to, lexeme{arg: w.text(w.Need(e, "the entry", "of"), "of"), words: w.strings(e.Get("words"), "words")})
-		}
-	}
-	for _, n := range w.List(w.Need(f, "the file", "close nipples"), "close nipples") {
-		e := w.Map(n, "a close nipple", "size", "long")
-		size, err := unit.ParseSize(w.text(w.Need(e, "the nipple", "size"), "size"))
-		long, err2 := unit.ParseLength(w.text(w.Need(e, "the nipple", "long"), "long") + " in")
-		if err != nil || err2 != nil {
-			w.Fail(n.Span, src.Problem{Msg: "this is no nipple", Want: "a size and a length in inches"})
-			continue
-		}
-		v.close[size] = float64(long / unit.Inch)
-	}
-	v.faults = append(v.faults, w.Problems...)
 	return v
 }
 
 type vocabLoader struct {
 	yamldoc.Walk
 	v *vocabulary
+}
+
+func (w *vocabLoader) list(f yamldoc.Fields, group string) []*yamldoc.Node {
+	return w.List(f.Get(group), group)
 }
 
 func (w *vocabLoader) text(n *yamldoc.Node, what string) string {
@@ -312,15 +233,176 @@ func (w *vocabLoader) strings(n *yamldoc.Node, what string) []string {
 	return out
 }
 
+func (w *vocabLoader) yes(n *yamldoc.Node, what string) bool {
+	yes, _ := w.Bool(n, what)
+	return yes
+}
+
 func (w *vocabLoader) word(e yamldoc.Fields, l lexeme) {
 	l.words = w.strings(w.Need(e, "the entry", "words"), "words")
 	w.v.words = append(w.v.words, l)
 }
 
+func (w *vocabLoader) simple(f yamldoc.Fields) {
+	for _, g := range simple {
+		for _, n := range w.list(f, g) {
+			e := w.Map(n, "an entry", "says", "of", "words")
+			word, _ := w.OneOf(w.Need(e, "the entry", "says"), "says", slices.Sorted(maps.Keys(says))...)
+			w.word(e, lexeme{attr: says[word], arg: w.text(e.Get("of"), "of"), asks: -1})
+		}
+	}
+}
+
+func (w *vocabLoader) rules(f yamldoc.Fields) {
+	v := w.v
+	for _, n := range w.list(f, "joins") {
+		e := w.Map(n, "a joining word", "place", "words", "ends", "fit", "becomes")
+		rule := joinRule{ends: w.strings(e.Get("ends"), "ends"), place: w.yes(e.Get("place"), "place")}
+		if word, ok := w.OneOf(e.Get("fit"), "fit", "any", "all", "none"); ok {
+			rule.fit = map[string]fitting{"any": fitAny, "all": fitAll, "none": fitNone}[word]
+		}
+		rule.becomes = w.becomes(e)
+		w.word(e, lexeme{attr: aJoins, rule: int16(len(v.joins)), asks: -1})
+		v.joins = append(v.joins, rule)
+	}
+	for _, n := range w.list(f, "acts") {
+		w.act(n)
+	}
+	for _, n := range w.list(f, "places") {
+		e := w.Map(n, "a place", "of", "words")
+		w.word(e, lexeme{attr: aPlace, rule: int16(len(v.places)), asks: -1})
+		v.places = append(v.places, w.text(w.Need(e, "the place", "of"), "of"))
+	}
+	for _, n := range w.list(f, "remarks") {
+		e := w.Map(n, "a remark", "note", "claim", "words")
+		w.word(e, lexeme{attr: aRemark, rule: int16(len(v.remarks)), asks: -1})
+		v.remarks = append(v.remarks, remark{w.text(w.Need(e, "the remark", "note"), "note"), w.yes(e.Get("claim"), "claim")})
+	}
+	for _, n := range w.list(f, "plain") {
+		w.word(w.Map(n, "an entry", "words"), lexeme{attr: aHarmless, asks: -1})
+	}
+	for _, n := range w.list(f, "pieces") {
+		w.word(w.Map(n, "an entry", "words"), lexeme{attr: aThing, asks: -1})
+	}
+}
+
+// worldOf are the worlds by the words of the file.
+var worldOf = map[string]World{"american": American, "metric": Metric}
+
+func (w *vocabLoader) world(n *yamldoc.Node) World {
+	word, _ := w.OneOf(n, "world", "american", "metric")
+	return worldOf[word]
+}
+
+func signOf(world World) int8 { return [...]int8{0, -1, 1}[world] }
+
+func (w *vocabLoader) ambiguous(f yamldoc.Fields) {
+	v := w.v
+	for _, n := range w.list(f, "ambiguous") {
+		e := w.Map(n, "an ambiguous word", "words", "ends", "letter", "material", "kinds", "plain", "says", "series", "ask", "choices", "always", "sign")
+		l := lexeme{ends: w.strings(e.Get("ends"), "ends"), letter: w.yes(e.Get("letter"), "letter"), material: w.text(e.Get("material"), "material"), asks: -1}
+		if w.yes(e.Get("plain"), "plain") {
+			l.attr = aHarmless
+		}
+		if word, ok := w.OneOf(e.Get("says"), "says", slices.Sorted(maps.Keys(says))...); ok {
+			l.attr = says[word]
+		}
+		if s := w.text(e.Get("series"), "series"); s != "" {
+			l.attr, l.arg = aSeries, s
+		}
+		l.sign = signOf(w.world(e.Get("sign")))
+		if ask := w.text(e.Get("ask"), "ask"); ask != "" {
+			l.asks = int16(len(v.questions))
+			v.questions = append(v.questions, question{ask: ask, choices: w.strings(e.Get("choices"), "choices"), always: w.yes(e.Get("always"), "always")})
+		}
+		w.word(e, l)
+		if kinds := w.strings(e.Get("kinds"), "kinds"); len(kinds) > 0 {
+			v.kinds = append(v.kinds, lexeme{words: w.v.words[len(w.v.words)-1].words, kinds: kinds, loose: true, asks: -1})
+		}
+	}
+	for _, n := range w.list(f, "signs") {
+		e := w.Map(n, "a sign", "of", "words")
+		w.word(e, lexeme{sign: signOf(w.world(w.Need(e, "the sign", "of"))), asks: -1})
+	}
+}
+
+func (w *vocabLoader) others(f yamldoc.Fields) {
+	v := w.v
+	for _, g := range [...]struct {
+		name string
+		to   *[]lexeme
+	}{{"ends", &v.ends}, {"materials", &v.materials}, {"beside", &v.beside}} {
+		for _, n := range w.list(f, g.name) {
+			e := w.Map(n, "an entry", "of", "words")
+			*g.to = append(*g.to, lexeme{arg: w.text(w.Need(e, "the entry", "of"), "of"), words: w.strings(e.Get("words"), "words"), asks: -1})
+		}
+	}
+	for _, n := range w.list(f, "kinds") {
+		e := w.Map(n, "an entry", "of", "world", "loose", "fallback", "sign", "words")
+		l := lexeme{words: w.strings(e.Get("words"), "words"), world: w.world(e.Get("world")), loose: w.yes(e.Get("loose"), "loose"), fallback: w.yes(e.Get("fallback"), "fallback"),
+			sign: signOf(w.world(e.Get("sign"))), asks: -1}
+		if of := w.Need(e, "the entry", "of"); of != nil && of.Kind == yamldoc.List {
+			l.kinds = w.strings(of, "of")
+		} else {
+			l.kinds = []string{w.text(of, "of")}
+		}
+		v.kinds = append(v.kinds, l)
+	}
+}
+
+func (w *vocabLoader) tables(f yamldoc.Fields) {
+	v := w.v
+	if n := f.Get("worlds"); n != nil {
+		worlds := w.Map(n, "worlds", "american", "metric", "common")
+		v.american, v.iso = w.strings(worlds.Get("american"), "american"), w.strings(worlds.Get("metric"), "metric")
+		v.common = w.strings(worlds.Get("common"), "common")
+	}
+	for _, t := range [...]struct {
+		name string
+		to   map[string][]string
+	}{{"twins", v.twins}, {"kin", v.kin}, {"of pipe", v.ofPipe}, {"of mark", v.ofMark}, {"not of", v.notOf}} {
+		n := f.Get(t.name)
+		if n == nil {
+			continue
+		}
+		w.Map(n, t.name)
+		for _, x := range n.Entries {
+			t.to[x.Key] = w.strings(x.Value, t.name+" "+x.Key)
+		}
+	}
+	if n := f.Get("costs"); n != nil {
+		w.Map(n, "costs")
+		for _, x := range n.Entries {
+			v.costs[x.Key], _ = w.Float(x.Value, x.Key, -100, 100)
+		}
+	}
+	for _, n := range w.list(f, "close nipples") {
+		e := w.Map(n, "a close nipple", "size", "long")
+		size, err := unit.ParseSize(w.text(w.Need(e, "the nipple", "size"), "size"))
+		long, err2 := unit.ParseLength(w.text(w.Need(e, "the nipple", "long"), "long") + " in")
+		if err != nil || err2 != nil {
+			w.Fail(n.Span, src.Problem{Msg: "this is no nipple", Want: "a size and a length in inches"})
+			continue
+		}
+		v.close[size] = float64(long / unit.Inch)
+	}
+}
+
 // traitOf are the traits that words can say.
 var traitOf = map[string]plumb.Trait{
 	"self-acting": plumb.SelfActing, "hand-held": plumb.HandHeld, "weeps": plumb.Weeps, "flexible": plumb.Flexible,
-	"divides": plumb.Divides, "one-way": plumb.OneWay,
+	"divides": plumb.Divides, "one-way": plumb.OneWay, "shuts": plumb.Shuts,
+}
+
+func (w *vocabLoader) becomes(e yamldoc.Fields) map[string]string {
+	out := map[string]string{}
+	if m := e.Get("becomes"); m != nil {
+		w.Map(m, "becomes")
+		for _, x := range m.Entries {
+			out[x.Key] = w.text(x.Value, "becomes")
+		}
+	}
+	return out
 }
 
 func (w *vocabLoader) act(n *yamldoc.Node) {
@@ -328,29 +410,13 @@ func (w *vocabLoader) act(n *yamldoc.Node) {
 	rule := actRule{
 		does: w.text(w.Need(e, "the entry", "does"), "does"), kinds: w.strings(e.Get("kinds"), "kinds"),
 		where: w.strings(e.Get("where"), "where"), name: w.strings(e.Get("name"), "name"), note: w.text(e.Get("note"), "note"),
-		becomes: map[string]string{},
 	}
 	for _, t := range w.List(e.Get("traits"), "traits") {
 		if word, ok := w.OneOf(t, "a trait", slices.Sorted(maps.Keys(traitOf))...); ok {
 			rule.traits |= traitOf[word]
 		}
 	}
-	if m := e.Get("becomes"); m != nil {
-		w.Map(m, "becomes")
-		for _, x := range m.Entries {
-			rule.becomes[x.Key] = w.text(x.Value, "becomes")
-		}
-	}
-	w.word(e, lexeme{attr: aActs, rule: int16(len(w.v.acts))})
+	rule.becomes = w.becomes(e)
+	w.word(e, lexeme{attr: aActs, rule: int16(len(w.v.acts)), asks: -1})
 	w.v.acts = append(w.v.acts, rule)
-}
-
-// is says whether an end is one a joining word speaks of.
-func (j *joinRule) is(e *plumb.EndKind) bool {
-	for _, x := range j.ends {
-		if x == e.Family || x == e.ID || x == e.Gender.String() && x != "" {
-			return true
-		}
-	}
-	return false
 }

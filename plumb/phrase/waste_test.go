@@ -37,7 +37,7 @@ func TestMetricWaste(t *testing.T) {
 		{`110 mm push-fit rest bend`, `dwv-long-sweep; in 110 mm WPUSH, out 110 mm WPUSH; -; listed no`},
 	} {
 		x := checkReading(t, r, c.text)
-		if assert.Empty(t, x.Problems, "%q", c.text) {
+		if assert.Empty(t, x.Questions, "%q", c.text) {
 			assert.Equal(t, c.part, summary(&x.Part), "%q", c.text)
 		}
 	}

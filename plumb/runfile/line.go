@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"tapwright/plumb"
+	"tapwright/plumb/phrase"
 	"tapwright/plumb/src"
 	"tapwright/plumb/unit"
 	"tapwright/plumb/yamldoc"
@@ -297,21 +298,14 @@ func (b *build) partItem(n *yamldoc.Node, lineIndex int, service plumb.Service, 
 
 // part reads a phrase and adds the part to the run.
 func (b *build) part(n *yamldoc.Node, lineIndex int, service plumb.Service, before []plumb.EndRef) int {
-	rd := b.reading(n.Text, before)
+	rd := b.reading(n, service, before)
 	p := rd.Part
 	p.Index, p.Span, p.Line, p.Service = len(b.run.Parts), n.Span, lineIndex, service
 	if p.Count == 0 {
 		p.Count = 1
 	}
-	for _, pr := range rd.Problems {
-		p.Unread = true
-		b.Fail(n.Sub(b.File, pr.From, pr.To), src.Problem{Msg: pr.Msg, Want: pr.Want, Nearest: pr.Nearest, Choices: pr.Choices})
-	}
-	for _, pr := range rd.Notes {
-		b.run.Notes = append(b.run.Notes, src.Problem{
-			Span: n.Sub(b.File, pr.From, pr.To), Msg: pr.Msg, Want: pr.Want, Nearest: pr.Nearest, Choices: pr.Choices,
-		})
-	}
+	p.Questions = b.placed(n, rd.Questions)
+	b.run.Notes = append(b.run.Notes, b.placed(n, rd.Notes)...)
 	if len(p.Ends) == 0 { // an unread part or a wanted adapter still joins its neighbours
 		p.Ends = []plumb.End{{Name: "in"}, {Name: "out"}}
 	}
@@ -329,6 +323,14 @@ func (b *build) part(n *yamldoc.Node, lineIndex int, service plumb.Service, befo
 	}
 	b.run.Parts = append(b.run.Parts, p)
 	return p.Index
+}
+
+// placed gives what was said about a phrase its place in the file.
+func (b *build) placed(n *yamldoc.Node, list []phrase.Problem) (out []src.Problem) {
+	for _, p := range list {
+		out = append(out, src.Problem{Span: n.Sub(b.File, p.From, p.To), Msg: p.Msg, Want: p.Want, Nearest: p.Nearest, Choices: p.Choices})
+	}
+	return out
 }
 
 // pipeKey is what the tables of pipe are asked by.

@@ -32,11 +32,19 @@ type Reader struct {
 	table   *mate.Table
 	phrases *phrase.Reader
 	source  *plumb.Kind // the kind of a source's own vertex
+	world   phrase.World
 }
 
 // New makes a reader from the catalogue and the mating table.
 func New(cat *catalogue.Catalogue, table *mate.Table) *Reader {
 	return &Reader{cat: cat, table: table, phrases: phrase.New(cat), source: cat.Kind("source")}
+}
+
+// In is the reader for files that follow a profile which they do not name.
+func (r *Reader) In(profile string) *Reader {
+	out := *r
+	out.world = worlds[profile]
+	return &out
 }
 
 // Phrases is the reader of phrases that the run files are read with.
@@ -65,6 +73,15 @@ func (r *Reader) Read(file *src.File) (*plumb.Run, []src.Problem) {
 	if root == nil {
 		return nil, problems
 	}
+	b := r.build(file, root, problems, nil)
+	b.variants(func(choose map[int]int) *plumb.Run { return r.build(file, root, nil, choose).run })
+	slices.SortStableFunc(b.Problems, func(x, y src.Problem) int { return x.Span.Start.Byte - y.Span.Start.Byte })
+	return b.run, b.Problems
+}
+
+// build reads the nodes of a file; choose says of phrases which of several readings is
+// taken, by their place in the file.
+func (r *Reader) build(file *src.File, root *yamldoc.Node, problems []src.Problem, choose map[int]int) *build {
 	b := &build{
 		Walk:   yamldoc.Walk{File: file, Problems: problems},
 		r:      r,
@@ -74,10 +91,12 @@ func (r *Reader) Read(file *src.File) (*plumb.Run, []src.Problem) {
 		other:  map[int][]attachment{},
 		uses:   map[string][]plumb.Use{},
 		bears:  map[pipeKey][]plumb.Bears{},
+		choose: choose,
 	}
+	b.world = b.worldOf(root)
+	b.run.Metric = b.world == phrase.Metric
 	b.file(root)
-	slices.SortStableFunc(b.Problems, func(x, y src.Problem) int { return x.Span.Start.Byte - y.Span.Start.Byte })
-	return b.run, b.Problems
+	return b
 }
 
 // build is one reading.
@@ -92,6 +111,9 @@ type build struct {
 	usual  *plumb.SealUse
 	uses   map[string][]plumb.Use    // `for` texts already read
 	bears  map[pipeKey][]plumb.Bears // what was looked up already
+	world  phrase.World
+	choose map[int]int // phrase by its place → the reading taken
+	doubts []doubt     // phrases of which several readings stand
 }
 
 func (b *build) fail(at src.Span, msg, want, nearest string) {

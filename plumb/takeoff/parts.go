@@ -9,6 +9,7 @@ import (
 
 	"tapwright/plumb"
 	"tapwright/plumb/catalogue"
+	"tapwright/plumb/phrase"
 	"tapwright/plumb/src"
 	"tapwright/plumb/topo"
 	"tapwright/plumb/unit"
@@ -177,7 +178,7 @@ func (b *build) byLength(p *plumb.Part) bool {
 // name reads the phrase back in the trade's order, without what the list says
 // beside it: that it exists, how many there are, and the length of what is cut.
 func (b *build) name(p *plumb.Part, cut bool) string {
-	name := b.phrases.Read(p.Phrase).Echo
+	name := b.phrases.ReadIn(p.Phrase, phrase.Context{World: phrase.WorldOf(b.run)}).Echo
 	if name == "" { // it cannot be read alone: as the user wrote it
 		return p.Phrase
 	}

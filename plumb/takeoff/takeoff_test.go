@@ -359,7 +359,7 @@ func TestCapsClose(t *testing.T) {
 			text = string(size) + text[1:]
 		}
 		rd := phrases.Read(text)
-		require.Empty(t, rd.Problems, text)
+		require.Empty(t, rd.Questions, text)
 		open := &plumb.Part{Kind: shared.cat.Kind("coupling"), Material: materialOf(end.Text), Count: 1}
 		rd.Part.Material = open.Material
 		fit := shared.table.Fit(mate.Side{End: &plumb.End{Kind: shared.cat.End(end.Text), Size: size}, Part: open}, mate.Side{End: &rd.Part.Ends[0], Part: &rd.Part})

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"tapwright/plumb"
+	"tapwright/plumb/phrase"
 	"tapwright/rules"
 )
 
@@ -41,8 +42,8 @@ func (b *bench) useUnsaid(f *rules.Finding) bool {
 
 // understand reads a phrase; ok is false if it says nothing that can stand.
 func (b *bench) understand(text string) (p plumb.Part, ok bool) {
-	r := b.phrases.Read(text)
-	return r.Part, len(r.Problems) == 0 && r.Part.Kind != nil
+	r := b.phrases.ReadIn(text, phrase.Context{World: phrase.WorldOf(b.run)})
+	return r.Part, len(r.Questions) == 0 && len(r.Others) == 0 && r.Part.Kind != nil
 }
 
 // rephrase makes a candidate of another phrase for a part, if it reads as a part

@@ -92,7 +92,7 @@ func ReadingOf(tool Tool, text string, r phrase.Reading) *Reading {
 		OtherWater: p.NonPotable, Device: device(p.Device), Breaker: answer(p.Breaker),
 		Existing: p.Existing, Wanted: p.Wanted, Count: p.Count, Series: p.Series,
 		Marks: words(p.Marks), Words: words(p.Words),
-		Problems: problemsOf(placed(file, r.Problems)), Notes: problemsOf(placed(file, r.Notes)),
+		Problems: problemsOf(placed(file, r.Questions)), Notes: problemsOf(placed(file, r.Notes)),
 	}
 	if p.Kind != nil {
 		out.Kind = &KindRef{p.Kind.ID, p.Kind.Title}

@@ -272,10 +272,10 @@ func TestReadingOf(t *testing.T) {
 	golden.Equal(t, "testdata/reading.txt", write(t, "text", doc, report.Style{}))
 	golden.Equal(t, "testdata/reading.json", write(t, "json", doc, report.Style{}))
 
-	r.Problems = []phrase.Problem{{Range: phrase.Range{From: 17, To: 20}, Msg: `"MHT" is not known`, Want: "an end", Nearest: "MHT"}}
+	r.Questions = []phrase.Problem{{Range: phrase.Range{From: 17, To: 20}, Msg: `"MHT" is not known`, Want: "an end", Nearest: "MHT"}}
 	golden.Equal(t, "testdata/reading_part.txt", write(t, "text", report.ReadingOf(tool, text, r), report.Style{}))
 
-	nothing := phrase.Reading{Problems: []phrase.Problem{{Msg: "there is nothing in it"}}}
+	nothing := phrase.Reading{Questions: []phrase.Problem{{Msg: "there is nothing in it"}}}
 	golden.Equal(t, "testdata/reading_none.txt", write(t, "text", report.ReadingOf(tool, "", nothing), report.Style{}))
 }
 
