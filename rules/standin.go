@@ -48,8 +48,8 @@ func as(kind plumb.Kind, more func(*plumb.Part)) func(*plumb.Part) {
 	}
 }
 
-// triedOne is how many parts that are not known are tried one by one; more are tried
-// all at once.
+// triedOne is how many parts that are not known are tried one by one; more, and those
+// of a long run, are tried all at once.
 const triedOne = 8
 
 // waitForParts makes those findings of a run wait that hang on what parts are which
@@ -83,12 +83,13 @@ func waitForParts(facts *Facts, book []*Rule, prof *Profile, found []Finding) []
 			}
 		}
 	}
-	if len(unknown) <= triedOne {
+	oneByOne := len(unknown) <= triedOne && len(facts.Run.Parts) <= fewParts
+	if oneByOne {
 		for _, i := range unknown {
 			try([]int{i}, make([][]int, len(found)))
 		}
 	}
-	if len(unknown) > 1 { // what hangs on none alone may hang on several
+	if len(unknown) > 1 || !oneByOne { // what hangs on none alone may hang on several
 		try(unknown, slices.Clone(hangs))
 	}
 	for k := range found {

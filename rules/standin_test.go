@@ -1,6 +1,7 @@
 package rules_test
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -122,6 +123,32 @@ runs:
 	unknown, ask := unprotected(run, found)
 	assert.Equal(t, map[string]bool{"tap": true}, unknown)
 	assert.Equal(t, []string{"what is one?", "what is two?"}, ask["tap"])
+}
+
+// Of very many parts that are not known, and of a long run, it is asked too.
+func TestManyPartsThatAreNotKnown(t *testing.T) {
+	pieces := func(n int) string {
+		var b strings.Builder
+		b.WriteString("usual seal: PTFE tape, potable\nsources: {street: {water: drinking}}\nruns:\n  plot:\n    from: street\n    for: plants\n    parts:\n")
+		for range n {
+			b.WriteString("      - existing 3/4 x 3 in nipple, brass\n      - one = existing 3/4 FIP coupling, brass\n")
+		}
+		text := strings.Replace(b.String(), "one = ", "first = ", 1)
+		return strings.ReplaceAll(text, "one = ", "") + "      - tap = existing 3/4 MIP x 3/4 MHT hose bibb, brass, no vacuum breaker\n"
+	}
+	for _, n := range []int{12, 1100} {
+		run := rulestest.Read(t, "run.yaml", pieces(n))
+		for i := range run.Parts {
+			if x := &run.Parts[i]; x.Is("coupling") && (n < 100 || x.Name == "first") {
+				x.Kind = nil
+			}
+		}
+		prof, err := rules.LoadProfile("", book.All())
+		require.NoError(t, err)
+		unknown, ask := unprotected(run, rules.Check(run, book.All(), prof).Findings)
+		assert.Equal(t, map[string]bool{"tap": true}, unknown, n)
+		assert.Equal(t, "what is first?", ask["tap"][0])
+	}
 }
 
 // A height is not carried past a part that may be ten feet of pipe.
