@@ -296,7 +296,7 @@ func sealed(t *testing.T, j *Joint, lim *Limits, what string) {
 func reads(t *testing.T, f *Finder, p *Piece, lim *Limits, what string) {
 	t.Helper()
 	x := f.reader.Read(p.Phrase())
-	require.Empty(t, x.Problems, p.Phrase())
+	require.Empty(t, x.Questions, p.Phrase())
 	require.Equal(t, p.Part, x.Part)
 	if lim.Drinking {
 		require.Equal(t, plumb.Yes, p.Part.LeadFree, "%s: %s", what, p.Phrase())

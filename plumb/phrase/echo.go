@@ -16,8 +16,8 @@ func (r *Reader) echo(out *Reading, text string, ctx Context) string {
 	if out.Part.Kind == nil && !out.Part.Wanted {
 		return ""
 	}
-	for _, named := range [...]bool{true, false} {
-		said := r.say(&out.Part, named)
+	for _, other := range [...]bool{false, true} {
+		said := r.say(&out.Part, out.named != other)
 		if again := r.Understand(said, ctx); len(again.Others) == len(out.Others) && samePart(&again.Part, &out.Part) {
 			return said
 		}
@@ -91,7 +91,12 @@ func (r *Reader) say(p *plumb.Part, named bool) string {
 	if p.Material != nil && !(p.Coating != "" && plated) && (k == nil || k.says < 0 || r.mats[k.says] != p.Material) {
 		b.WriteString(r.materialName(p.Material) + " ")
 	}
-	b.WriteString(r.sayKind(p, k, b.String()))
+	name, text := r.sayKind(p, k, b.String()), b.String()
+	if strings.HasPrefix(name, ",") {
+		text = strings.TrimRight(text, " ")
+	}
+	b.Reset()
+	b.WriteString(text + name)
 	for _, s := range r.sayRest(p, k) {
 		b.WriteString(", " + s)
 	}

@@ -485,7 +485,7 @@ func (g *gatherer) end(c *claim, set endSet) {
 	gap := g.gap
 	e := g.newElem(at, c, func(e *elem) bool { return !e.hasEnd() && (!gap || e.sized) || e.unkSize && !e.ended })
 	e.set, e.ended, e.end, e.unkEnd = set, true, at, false
-	e.letter, e.asks = c.e.letter, c.e.asks
+	e.letter, e.order, e.asks = c.e.letter, c.e.order, c.e.asks
 	if e.aside() {
 		g.openAside(c)
 		g.odd = true

@@ -101,7 +101,7 @@ func (g *gatherer) isEnd(c *claim) bool {
 	case e.attr == aSeries && g.tubes:
 		return false
 	case e.mat >= 0 || len(e.kinds) > 0:
-		return place && (sized || g.crossed) || sized && e.mat >= 0 && g.namesFitting()
+		return place && (sized || g.crossed) || sized && g.namesFitting()
 	}
 	return place || sized
 }

@@ -23,11 +23,12 @@ type entry struct {
 	words  int16  // how many words it takes
 	attr   attr
 	arg    string
-	rule   int16 // index into the vocabulary's rules of the attribute's sort
-	asks   int16 // index into the vocabulary's questions, -1
-	plural bool  // the plural of a kind's name
-	loose  bool  // a word so wide that another kind's word beside it counts more
-	sign   int8  // of metric practice, or of American (negative)
+	rule   int16   // index into the vocabulary's rules of the attribute's sort
+	order  []int16 // the end types, likeliest first, where the first that is left is meant
+	asks   int16   // index into the vocabulary's questions, -1
+	plural bool    // the plural of a kind's name
+	loose  bool    // a word so wide that another kind's word beside it counts more
+	sign   int8    // of metric practice, or of American (negative)
 }
 
 // kindWord is a kind that a name may stand for, and in which world.
@@ -260,6 +261,11 @@ func (r *Reader) addWords() {
 func (r *Reader) mean(e *entry, w *lexeme) {
 	if len(w.ends) > 0 {
 		e.ends = r.setOf(w.ends)
+		for _, id := range w.ends {
+			if i, ok := r.endOf[id]; ok && w.first {
+				e.order = append(e.order, i)
+			}
+		}
 	}
 	e.letter = e.letter || w.letter
 	if w.material != "" {
@@ -324,7 +330,7 @@ func (r *Reader) echoName(k *kindInfo) {
 	k.echo = k.ID
 	for _, n := range append([]string{k.Title}, k.Names...) {
 		e := r.lookup(n)
-		if e == nil || len(e.kinds) != 1 || !e.ends.empty() || e.mat >= 0 || e.loose || e.asks >= 0 {
+		if e == nil || e.sure() != 1 || !e.ends.empty() || e.mat >= 0 || e.loose || e.asks >= 0 {
 			continue
 		}
 		if k.echo == k.ID {
@@ -335,6 +341,16 @@ func (r *Reader) echoName(k *kindInfo) {
 			return
 		}
 	}
+}
+
+// sure is how many kinds a name means, the rare ones left out.
+func (e *entry) sure() (n int) {
+	for _, k := range e.kinds {
+		if !k.fallback {
+			n++
+		}
+	}
+	return n
 }
 
 // addName adds a name of a kind, and its plural.

@@ -26,10 +26,10 @@ type name struct {
 const maxTokens = 64
 
 // clauses tells for each token which clause it stands in.
-func (r *Reader) clauses(toks []tok, out []clause) []clause {
-	out = out[:0]
+func (r *Reader) clauses(toks []tok, start int, out []clause) []clause {
+	out = append(out[:0], make([]clause, start)...)
 	var c clause
-	for i := 0; i < len(toks); i++ {
+	for i := start; i < len(toks); i++ {
 		switch toks[i].kind {
 		case tComma, tOpen, tClose:
 			n := c.n + 1
@@ -313,7 +313,7 @@ func (w *work) nameCost(n *name, all []name) float64 {
 	if n.apart {
 		cost += c.apart + w.crossing(n, all)
 	}
-	if w.takesEnd(n) || n.apart && w.cuts(n) {
+	if w.takesEnd(n) || w.cuts(n) {
 		cost += c.endPlace
 	}
 	for i := range all {

@@ -74,6 +74,7 @@ type Reading struct {
 	// Beside is set where the words name no part of the run: a washer, tape, a
 	// tool. The word says what it is.
 	Beside Beside
+	named  bool // the echo names the ends
 	// Metric counts the signs of metric and ISO practice in the phrase, less
 	// those of the American: millimetre sizes, BSP, British words.
 	Metric int

@@ -34,7 +34,7 @@ func (r *Reader) Understand(text string, ctx Context) Reading {
 	out := Reading{}
 	w.nameOf(&out)
 	w.respell()
-	w.clause = r.clauses(w.toks, w.clause)
+	w.clause = r.clauses(w.toks, w.start, w.clause)
 	w.claimWords()
 	all := w.drafts()
 	first := all[0]
@@ -62,6 +62,7 @@ func (w *work) fill(out *Reading, d *draft) {
 	out.Part.Existing = out.Part.Existing || existing
 	out.Usual = d.usual
 	out.Against = d.doubt
+	out.named = d.nameEnds()
 	out.Questions = append(append(asks, d.x.questions...), d.questions...)
 	out.Notes = append(slices.Clone(d.x.notes), d.notes...)
 	out.Metric = w.signs(d.x)
@@ -74,12 +75,33 @@ func (w *work) fill(out *Reading, d *draft) {
 	}
 }
 
+// nameEnds says whether an echo names the ends: where one was named, and where they
+// are known of a part that is not sold by its length.
+func (d *draft) nameEnds() bool {
+	known, said := true, false
+	for i := range d.put {
+		s := &d.put[i]
+		known = known && (s.end >= 0 || !s.may.empty())
+		said = said || s.given
+	}
+	return said || known && !(d.kind != nil && d.kind.long)
+}
+
 // unsure is the draft of a part of unknown kind, where too much speaks against the
 // likeliest.
 func (w *work) unsure(first *draft) *draft {
-	d := w.draftOf(nil, ownCopy(first.x), nil)
+	x := ownCopy(first.x)
+	w.claims = w.claimsBeside(nil, w.claims)
+	w.gather(nil, w.claims, &w.said[0])
+	if bare := &w.said[0]; len(bare.left) <= len(x.left) {
+		x = ownCopy(bare) // 5/8 cut hose end: the words name an end and no part
+	}
+	d := w.draftOf(nil, x, nil)
 	d.cost, d.doubt = first.cost, first.doubt
 	d.unsure = first
+	if n := first.name; d.mat < 0 && n != nil && n.weak && n.e.mat >= 0 {
+		d.mat = n.e.mat
+	}
 	return d
 }
 

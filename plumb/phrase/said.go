@@ -7,12 +7,13 @@ import (
 // elem is one end as the phrase has it: a size, an end type, or both.
 type elem struct {
 	fig      figure
-	sized    bool   // has a figure
-	set      endSet // end types it may be
-	ended    bool   // an end was named
-	letter   bool   // by a letter of several meanings
-	asks     int16  // question on its end word, -1
-	unkSize  bool   // "unknown" in place of the size
+	sized    bool    // has a figure
+	set      endSet  // end types it may be
+	ended    bool    // an end was named
+	letter   bool    // by a letter of several meanings
+	order    []int16 // what the word means, likeliest first
+	asks     int16   // question on its end word, -1
+	unkSize  bool    // "unknown" in place of the size
 	unkEnd   bool
 	swivel   bool
 	washer   plumb.Tri

@@ -92,6 +92,15 @@ func (d *draft) filter(i int, s *spec, set endSet) endSet {
 			set = now
 		}
 	}
+	if s.el >= 0 && set.len() > 1 && d.mat >= 0 {
+		for _, e := range d.x.elems[s.el].order {
+			if set.has(e) {
+				var one endSet
+				one.add(e)
+				return one
+			}
+		}
+	}
 	return set
 }
 

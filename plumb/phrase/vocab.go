@@ -95,6 +95,7 @@ type lexeme struct {
 	kinds    []string
 	ends     []string // end types, families and genders
 	letter   bool
+	first    bool
 	material string
 	world    World
 	sign     int8
@@ -299,8 +300,8 @@ func signOf(world World) int8 { return [...]int8{0, -1, 1}[world] }
 func (w *vocabLoader) ambiguous(f yamldoc.Fields) {
 	v := w.v
 	for _, n := range w.list(f, "ambiguous") {
-		e := w.Map(n, "an ambiguous word", "words", "ends", "letter", "material", "kinds", "plain", "says", "series", "ask", "choices", "always", "sign")
-		l := lexeme{ends: w.strings(e.Get("ends"), "ends"), letter: w.yes(e.Get("letter"), "letter"), material: w.text(e.Get("material"), "material"), asks: -1}
+		e := w.Map(n, "an ambiguous word", "words", "ends", "letter", "first", "material", "kinds", "plain", "says", "series", "ask", "choices", "always", "sign")
+		l := lexeme{ends: w.strings(e.Get("ends"), "ends"), letter: w.yes(e.Get("letter"), "letter"), first: w.yes(e.Get("first"), "first"), material: w.text(e.Get("material"), "material"), asks: -1}
 		if w.yes(e.Get("plain"), "plain") {
 			l.attr = aHarmless
 		}
