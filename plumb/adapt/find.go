@@ -19,7 +19,6 @@ import (
 type Finder struct {
 	cat    *catalogue.Catalogue
 	reader *phrase.Reader
-	noKind string // what the reader says of an end without a part
 	shelf  *shelf
 	// threads are the threads there are, not measured yet.
 	threads []Candidate
@@ -33,9 +32,6 @@ func New(cat *catalogue.Catalogue, table *mate.Table, reader *phrase.Reader) (*F
 	}
 	f := &Finder{cat: cat, reader: reader, shelf: newShelf(table, items)}
 	f.threads = f.allForms()
-	if p := f.reader.Read("1/2 MIP").Questions; len(p) == 1 {
-		f.noKind = p[0].Msg
-	}
 	return f, nil
 }
 
@@ -44,8 +40,8 @@ func New(cat *catalogue.Catalogue, table *mate.Table, reader *phrase.Reader) (*F
 // there is no end.
 func (f *Finder) ReadEnd(text string) (side mate.Side, notes, problems []phrase.Problem) {
 	x := f.reader.Read(text)
-	for _, p := range x.Questions {
-		if p.Msg != f.noKind || x.Part.Kind != nil {
+	for i, p := range x.Questions {
+		if i != x.Which || x.Part.Kind != nil { // an end is no part
 			problems = append(problems, p)
 		}
 	}
@@ -61,6 +57,9 @@ func (f *Finder) ReadEnd(text string) (side mate.Side, notes, problems []phrase.
 	for i := range ends {
 		e := &ends[i]
 		if e.Kind == nil {
+			if i := slices.IndexFunc(x.Notes, func(n phrase.Problem) bool { return len(n.Choices) > 1 }); i >= 0 {
+				return mate.Side{}, nil, x.Notes[i : i+1]
+			}
 			return mate.Side{}, nil, []phrase.Problem{{Range: all, Msg: "it is not said how the end is made",
 				Want: "a size and an end, such as 3/4 MHT, 1/2 FIP, 1/2 copper tube"}}
 		}

@@ -1,6 +1,8 @@
 package phrase
 
 import (
+	"strings"
+
 	"tapwright/plumb"
 	"tapwright/plumb/unit"
 )
@@ -73,6 +75,11 @@ func (d *draft) doubts(what string, cost float64) {
 }
 
 func (d *draft) ask(at Range, msg, want string, choices ...string) {
+	for i := range d.questions {
+		if q := &d.questions[i]; q.Range == at && q.Msg == msg {
+			return
+		}
+	}
 	d.questions = append(d.questions, Problem{Range: at, Msg: msg, Want: want, Choices: choices})
 }
 
@@ -104,6 +111,9 @@ func (w *work) draftOf(n *name, x *said, k *kindInfo) *draft {
 	d.settleSizes()
 	d.checkSold()
 	d.checkService()
+	if a := x.angle; a != 0 && !angleOf(k.ID, a) {
+		d.doubts("an angle that it has not", d.w.cost.odd)
+	}
 	d.doubts("words left aside", d.w.cost.leftAside*float64(len(x.left)))
 	if x.closeAt.To > 0 && k.ID != "close-nipple" {
 		d.against("close is not said of it", d.w.cost.odd)
@@ -162,6 +172,7 @@ func (d *draft) looseEnds() {
 	d.put = d.specs()
 	for i := range d.put {
 		s := &d.put[i]
+		s.set = d.filter(i, s, s.set)
 		s.end = s.set.only()
 		s.may = s.set
 		name := itoa(i + 1)
@@ -170,6 +181,7 @@ func (d *draft) looseEnds() {
 		}
 		d.roles = append(d.roles, plumb.EndRole{Name: name})
 		d.fixSize(s)
+		d.saySet(i)
 	}
 }
 
@@ -188,6 +200,25 @@ func (d *draft) checkSold() {
 		d.against("not sold in "+string(s.size), d.w.cost.notSold)
 		return
 	}
+}
+
+// angleOf says whether a kind turns the water by an angle, as people call it: quarter
+// bends of drains are made with 87.5 to 92.5 degrees too.
+func angleOf(kind string, a float64) bool {
+	var least, most float64
+	switch {
+	case strings.Contains(kind, "elbow-90"), kind == "dwv-quarter-bend", kind == "dwv-long-sweep":
+		least, most = 85, 95
+	case strings.Contains(kind, "elbow-45"), kind == "dwv-eighth-bend":
+		least, most = 44, 48
+	case kind == "dwv-sixth-bend":
+		least, most = 58, 62
+	case kind == "dwv-sixteenth-bend":
+		least, most = 20, 24
+	default:
+		return true
+	}
+	return a >= least && a <= most
 }
 
 func made(k *kindInfo, s unit.Size) bool {

@@ -38,6 +38,7 @@ const (
 	uOther // a figure that is no size, length or pressure
 	uFlow
 	uVolume
+	uAngle
 )
 
 // figure is a number with what was written behind it.
@@ -225,6 +226,9 @@ func (r *Reader) unitAt(toks []tok, s string, i int, f *figure) int {
 			f.unit, f.pressure, f.to = uPressure, unit.PSI, int(t.to)
 			return 1
 		}
+	case tDegree:
+		f.unit, f.to = uAngle, int(t.to)
+		return 1
 	case tDash: // 1/2-inch, 25-mm
 		if t.glued && i+1 < len(toks) && toks[i+1].glued {
 			if w := r.unitAt(toks, s, i+1, f); w > 0 {
@@ -241,6 +245,10 @@ func (r *Reader) unitWord(toks []tok, s string, i int, f *figure) int {
 	t := &toks[i]
 	// A small m after a whole figure is metres, a capital M the letter of
 	// ASME B16.22 for a male end, or a type of copper tube.
+	if t.to-t.from == 1 && s[t.from]|0x20 == 'l' && t.glued && f.whole && f.n >= 5 {
+		f.unit, f.to = uVolume, int(t.to) // 20L
+		return 1
+	}
 	if t.to-t.from == 1 && s[t.from] == 'm' && (f.whole || f.d%10 == 0) {
 		f.unit, f.to = uM, int(t.to)
 		return 1

@@ -50,7 +50,7 @@ func (d *draft) useFigures() {
 		e := &x.elems[i]
 		switch {
 		case !e.sized || d.uses[i] != useNone:
-		case e.aside() && e.role == "":
+		case e.aside() && (e.role == "" || d.tooFar(e)):
 			d.uses[i] = useAside
 		case e.isAlt, e.hasEnd() && !d.tooFar(e):
 			d.uses[i] = useSize
@@ -205,6 +205,8 @@ func (d *draft) millimetres(i int, long bool, out []option) []option {
 		switch {
 		case d.kind != nil && len(d.kind.Sizes) > 0 && made(d.kind, s):
 			out = append(out, option{useSize, 0})
+		case d.kind != nil && d.kind.hole && v > 50:
+			out = append(out, option{useHole, 0.1})
 		case tubeMM(e.fig.n):
 			out = append(out, option{useSize, 0.2})
 		default:
@@ -539,6 +541,7 @@ func (d *draft) takeFigures() {
 		case useWall:
 			d.keep("wall " + d.text(at))
 		case useAngle:
+			d.x.angle = e.fig.value()
 			d.keep(d.text(at))
 		case useCount:
 			d.count = int(e.fig.n)

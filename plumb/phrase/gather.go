@@ -294,6 +294,9 @@ func (g *gatherer) trailingCount(c *claim) bool {
 		g.i++
 		return g.countOf(&f.fig, Range{c.from, f.to}, true)
 	}
+	if c.glued {
+		return false // 3x3x2
+	}
 	if after := g.peek(2); after != nil && after.kind != cComma && after.kind != cClose && !g.countWord(2) {
 		return false
 	}

@@ -82,6 +82,9 @@ func (g *gatherer) isEnd(c *claim) bool {
 	if e.ends.empty() {
 		return false
 	}
+	if e.letter && g.w.mixedCase(c.tok) {
+		return true // Rp 1/2
+	}
 	other := len(e.kinds) > 0 || e.mat >= 0 || e.attr != noAttr
 	if !e.letter && !other {
 		return true
@@ -200,6 +203,9 @@ func (g *gatherer) figure(c *claim) {
 		g.odd = true
 	case f.unit == uPressure:
 		g.x.ratings = append(g.x.ratings, rating{f, false, at})
+	case f.unit == uAngle:
+		g.x.angle = f.value()
+		g.x.keep(g.text(at))
 	case f.unit >= uOther:
 		g.x.keep(g.text(at))
 	case g.numbered(c), g.counted(c):
@@ -274,7 +280,10 @@ func (g *gatherer) numbered(c *claim) bool {
 		g.i++
 		g.x.ways, g.x.waysAt = int(f.n), Range{f.from, g.peek(0).to}
 		return true
-	case next == aOf && f.count() || next == aPitch || next == aDegree || next == aBend:
+	case next == aOf || next == aPitch || next == aDegree || next == aBend:
+		if next == aDegree {
+			g.x.angle = f.value()
+		}
 		g.i++
 		at := Range{f.from, g.peek(0).to}
 		g.x.keep(g.text(at))

@@ -52,7 +52,7 @@ func (l *lexer) decimalComma() bool {
 		n++
 	}
 	next := l.at(l.i + 1 + n)
-	return (n == 1 || n == 2) && next != '/' && next != ',' && (next == ' ' || isLetter(next) || next == 0)
+	return (n == 1 || n == 2) && next != '/' && next != ',' && (next == ' ' || isLetter(next) || next == 0 || next >= utf8.RuneSelf)
 }
 
 // maxDigits keeps figures far from overflow: no size or length here is longer.
@@ -401,7 +401,7 @@ func (l *lexer) rune() tok {
 		return l.one(tInch, w)
 	case '’', '‘', '′':
 		return l.one(tFoot, w)
-	case '°':
+	case '°', 'º', '˚':
 		return l.one(tDegree, w)
 	case '\u00a0', '\u2009', '\u202f', '\ufeff':
 		l.i += w

@@ -368,11 +368,12 @@ func (r *Reader) addName(name string, set func(*entry)) {
 			words = append(words, t.word)
 		}
 	}
-	if len(words) < 2 || len(words) > 6 {
+	e := r.lookup(name)
+	if len(words) < 2 || len(words) > 6 || e == nil {
 		return
 	}
 	id := int32(len(r.names))
-	r.names = append(r.names, kindName{r.lookup(name), words})
+	r.names = append(r.names, kindName{e, words})
 	for i, w := range words {
 		if !slices.Contains(words[:i], w) {
 			r.nameWith[w] = append(r.nameWith[w], id)

@@ -35,11 +35,15 @@ func (r *Reader) clauses(toks []tok, start int, out []clause) []clause {
 			n := c.n + 1
 			c = clause{n: n}
 		case tWord:
-			if e, _ := r.match(toks[i:i+1], nil); e != nil && e.attr == aWith && !(e.arg == "for" && r.between(toks, i)) {
+			e, more := r.match(toks[i:], isWith)
+			if e != nil && !(e.arg == "for" && r.between(toks, i)) {
 				now := clause{n: c.n, has: e.arg == "has" || e.arg == "not", of: e.arg == "for", not: e.arg == "not"}
 				whole, n := r.match(toks[i:], nil)
 				if whole.attr == aWith {
-					c = now
+					for c = now; more > 1; more-- {
+						out = append(out, c)
+						i++
+					}
 				} else { // with vacuum breaker: a claim of the part's own
 					if r.isClaim(whole) {
 						now = c
@@ -57,6 +61,8 @@ func (r *Reader) clauses(toks []tok, start int, out []clause) []clause {
 	}
 	return out
 }
+
+func isWith(e *entry) bool { return e.attr == aWith }
 
 // between says whether a word stands between two sizes: 32 mm into 40 mm.
 func (r *Reader) between(toks []tok, i int) bool {
@@ -112,14 +118,20 @@ func (w *work) together(out []name) []name {
 			if e == nil || len(e.kinds) == 0 && e.beside == "" || j == i && w.toks[i].kind == tNum && w.figureHere(i) {
 				continue
 			}
-			if span(i, j+1)&^w.claimed == 0 {
-				continue // with vacuum breaker
+			if span(i, j+1)&^w.claimed == 0 || e.letter && !e.ends.empty() && w.mixedCase(i) {
+				continue // with vacuum breaker; Rp is a thread, RP may be an assembly
 			}
 			weak := e.mat >= 0 || e.attr != noAttr && len(e.kinds) > 0 || j == i && w.toks[i].kind == tNum
 			out = append(out, name{e: e, words: span(i, j+1), from: i, to: j + 1, weak: weak})
 		}
 	}
 	return out
+}
+
+// mixedCase says whether a token is two letters of which only the first is a capital.
+func (w *work) mixedCase(i int) bool {
+	t := &w.toks[i]
+	return t.to-t.from == 2 && t.upper && w.s[t.from+1] >= 'a'
 }
 
 // figureHere says whether 45 or 90 at token i is a figure, not an angle.
@@ -189,6 +201,9 @@ func (w *work) mayTake(set wordSet) bool {
 			with = true
 		}
 		own = own && !w.clause[i].has
+		if t := &w.toks[i]; t.kind == tWord && t.to-t.from == 1 && !set.has(i+1) && !set.has(i-1) {
+			return false // the U of PVC-U
+		}
 	}
 	return own || with
 }
@@ -287,6 +302,9 @@ func (w *work) nameCost(n *name, all []name) float64 {
 	c := &w.cost
 	cost := c.word * float64(n.words.len()-1)
 	at := w.clause[n.words.last()]
+	if !n.apart {
+		at = w.clause[n.from] // hose off the reel
+	}
 	switch {
 	case at.of:
 		cost += c.inFor
@@ -298,13 +316,13 @@ func (w *work) nameCost(n *name, all []name) float64 {
 	switch {
 	case n.weak && better:
 		cost += c.weak
-	case n.weak:
+	case n.weak && n.e.mat >= 0:
 		cost += c.onlyWeak
 	}
 	if n.e.loose && better {
 		cost += c.loose
 	}
-	if n.e.beside != "" {
+	if n.e.beside != "" && n.e.beside != partUnknown {
 		cost += c.beside
 		if at.of || at.has {
 			cost += c.inFor
@@ -377,7 +395,7 @@ func (w *work) isUnitAt(i int) bool {
 // mentioned says whether another name stands beside this one: not inside it, nor
 // inside a longer one that stands beside it.
 func (w *work) mentioned(m, n *name, all []name) bool {
-	if m.words&n.words != 0 || m.weak || w.takesEnd(m) {
+	if m.words&n.words != 0 || m.weak || w.takesEnd(m) || w.cuts(m) {
 		return false
 	}
 	for i := range all {
@@ -396,7 +414,7 @@ func (w *work) mentionCost(n, m *name) float64 {
 		loose = c.looseShare
 	}
 	switch {
-	case n.e.beside != "" && m.e.beside == "":
+	case n.e.beside != "" && n.e.beside != partUnknown && m.e.beside == "":
 		if m.to == n.from && mc == nc {
 			return 0 // hose washer, pipe clip
 		}
@@ -411,6 +429,8 @@ func (w *work) mentionCost(n, m *name) float64 {
 		return c.later * loose
 	case m.from < n.from:
 		return c.before
+	case w.pipes(m.e) && m.e.loose && m.from == n.to && w.long(n.e):
+		return 0 // slip joint extension tube
 	case w.pipes(m.e):
 		return c.afterPipe
 	}
@@ -419,12 +439,12 @@ func (w *work) mentionCost(n, m *name) float64 {
 
 // pipes says whether all kinds of a name are sold by length: elbow 15 mm copper pipe.
 func (w *work) pipes(e *entry) bool {
-	for _, k := range e.kinds {
-		if !w.r.kinds[k.kind].long {
-			return false
-		}
-	}
-	return len(e.kinds) > 0
+	return len(e.kinds) > 0 && !slices.ContainsFunc(e.kinds, func(k kindWord) bool { return !w.r.kinds[k.kind].long })
+}
+
+// long says whether a name may be one of something sold by length.
+func (w *work) long(e *entry) bool {
+	return slices.ContainsFunc(e.kinds, func(k kindWord) bool { return w.r.kinds[k.kind].long })
 }
 
 // crossing is what a scattered name costs that takes words of several clauses:

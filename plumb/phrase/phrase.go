@@ -59,6 +59,9 @@ type Reading struct {
 	// contradict each other, or that may be read in several ways. What hangs on
 	// them is left unknown in Part.
 	Questions []Problem
+	// Which is the place in Questions of the one that asks what part it is, -1 if
+	// that is settled.
+	Which int
 	// Notes are what was assumed or reordered, and which facts are missing.
 	Notes []Problem
 	// Usual tells of each end whether its type is only what such a part usually

@@ -483,7 +483,17 @@ func (d *draft) streetSaid() bool {
 			return true
 		}
 	}
-	return d.name != nil && strings.Contains(strings.ToLower(d.w.s[:]), "st 45")
+	st := d.w.r.words["st"]
+	for i := range d.w.toks { // ST 45, 90 ST
+		if t := &d.w.toks[i]; st != 0 && t.word == st && (d.angleAt(i+1) || d.angleAt(i-1)) {
+			return true
+		}
+	}
+	return false
+}
+
+func (d *draft) angleAt(i int) bool {
+	return i >= 0 && i < len(d.w.toks) && d.w.toks[i].kind == tNum && (d.w.toks[i].n == 45 || d.w.toks[i].n == 90)
 }
 
 var _ plumb.End

@@ -20,6 +20,12 @@ func (w *work) drafts() []*draft {
 		}
 		if n.e.beside != "" {
 			d := &draft{w: w, name: n, x: ownCopy(x), mat: -1, boreAt: -1, cost: n.cost, doubt: n.cost}
+			if n.e.beside == partUnknown {
+				d = w.draftOf(n, ownCopy(x), nil)
+				d.cost, d.doubt = n.cost, n.cost
+				out = append(out, d)
+				continue
+			}
 			for i := range d.x.elems {
 				if e := &d.x.elems[i]; e.ended && !e.aside() {
 					d.doubts("it has ends", w.cost.odd)
@@ -64,7 +70,13 @@ func (w *work) draftsOf(n *name, x *said, out []*draft) []*draft {
 		*x = kept
 		x.elems = append(x.elems[:0], elems...)
 		d.doubts("where the name stands", n.cost)
+		if n.weak && n.e.mat >= 0 && n.words.len() == 1 && d.anyNamed() {
+			d.doubts("only a material is named, and an end", w.cost.odd)
+		}
 		d.against("named after others", w.cost.second*float64(rank))
+		if d.otherKind(n.e) {
+			d.against("another of its kinds is named besides", w.cost.odd)
+		}
 		if kw.fallback {
 			d.against("a rarer meaning", w.cost.fallback)
 		}
@@ -76,6 +88,23 @@ func (w *work) draftsOf(n *name, x *said, out []*draft) []*draft {
 		rank++
 	}
 	return out
+}
+
+// otherKind says whether the phrase names another of the kinds that its name may mean:
+// an RPZ backflow preventer is no double check.
+func (d *draft) otherKind(e *entry) bool {
+	return slices.ContainsFunc(d.x.mentions, func(m mention) bool {
+		if len(m.e.kinds) != 1 || m.clause.of || m.clause.has {
+			return false
+		}
+		k := m.e.kinds[0].kind
+		return &d.w.r.kinds[k] != d.kind && slices.ContainsFunc(e.kinds, func(o kindWord) bool { return o.kind == k })
+	})
+}
+
+// anyNamed says whether an end was named.
+func (d *draft) anyNamed() bool {
+	return slices.ContainsFunc(d.x.elems, func(e elem) bool { return e.ended && !e.aside() })
 }
 
 // inWorld puts the kinds that a name has in the world at hand first.

@@ -25,13 +25,13 @@ func (r *Reader) ReadIn(text string, ctx Context) Reading {
 // be understood becomes a question, and the rest is read all the same.
 func (r *Reader) Understand(text string, ctx Context) Reading {
 	if len(text) > MaxBytes {
-		out := Reading{Part: plumb.Part{Count: 1, Line: -1, Phrase: text}}
+		out := Reading{Part: plumb.Part{Count: 1, Line: -1, Phrase: text}, Which: -1}
 		out.Questions = []Problem{{Range: Range{0, len(text)}, Msg: "too long for one part", Want: "at most " + itoa(MaxBytes) + " characters"}}
 		return out
 	}
 	w := r.begin(text, ctx)
 	defer w.end()
-	out := Reading{}
+	out := Reading{Which: -1}
 	w.nameOf(&out)
 	w.respell()
 	w.clause = r.clauses(w.toks, w.start, w.clause)
@@ -66,11 +66,16 @@ func (w *work) fill(out *Reading, d *draft) {
 	out.Questions = append(append(asks, d.x.questions...), d.questions...)
 	out.Notes = append(slices.Clone(d.x.notes), d.notes...)
 	out.Metric = w.signs(d.x)
-	if d.name != nil && d.name.e.beside != "" {
+	switch {
+	case d.name == nil:
+	case d.name.e.beside == partUnknown:
+		out.Which = len(out.Questions)
+		out.Questions = append(out.Questions, Problem{Range: w.whole(), Msg: quote(squeeze(w.s[w.toks[d.name.from].from:w.toks[d.name.to-1].to])) + " is a part that nothing is known of here; water is taken to pass through it", Want: "the kind of part that comes nearest"})
+	case d.name.e.beside != "":
 		out.Beside = d.name.e.beside
 		out.Questions, out.Notes = nil, nil
 	}
-	if d.kind == nil && out.Beside == "" && !out.Part.Wanted {
+	if d.kind == nil && out.Beside == "" && out.Which < 0 && !out.Part.Wanted {
 		w.noKind(out, d)
 	}
 }
@@ -117,6 +122,9 @@ func (w *work) choices(all []*draft) []*draft {
 // isBeside says whether the name is of something that is no part of the run.
 func (d *draft) isBeside() bool { return d.name != nil && d.name.e.beside != "" && d.kind == nil }
 
+// partUnknown marks names of parts that the catalogue has not.
+const partUnknown = "part"
+
 // noKind asks what the part is.
 func (w *work) noKind(out *Reading, d *draft) {
 	if d.unsure != nil && d.unsure.kind != nil {
@@ -126,6 +134,7 @@ func (w *work) noKind(out *Reading, d *draft) {
 		out.Questions = append(out.Questions, Problem{Range: Range{0, len(w.s)}, Msg: "no part is named", Want: "a phrase such as 1/2 FIP x 3/4 MHT hose bibb, brass"})
 		return
 	}
+	out.Which = len(out.Questions)
 	out.Questions = append(out.Questions, Problem{Range: w.whole(), Msg: "no kind of part is named", Want: "a kind of part, such as hose bibb, elbow, ball valve"})
 }
 
@@ -147,6 +156,7 @@ func (w *work) askWhich(out *Reading, first *draft) {
 	for i := range out.Others {
 		p.Choices = append(p.Choices, w.r.byID(out.Others[i].Part.Kind.ID).echo)
 	}
+	out.Which = len(out.Questions)
 	out.Questions = append(out.Questions, p)
 }
 

@@ -96,7 +96,8 @@ type said struct {
 	lf        int // elem before LF, -1
 	lfAt      Range
 	sign      int
-	thing     Range // a piece that is no part by itself
+	angle     float64 // of a bend, 0 where it is not said
+	thing     Range   // a piece that is no part by itself
 	asked     []asked
 }
 

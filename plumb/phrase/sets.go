@@ -60,7 +60,7 @@ func span(from, to int) wordSet {
 	return s
 }
 
-func (s wordSet) has(i int) bool { return i < 64 && s&(1<<i) != 0 }
+func (s wordSet) has(i int) bool { return i >= 0 && i < 64 && s&(1<<i) != 0 }
 
 func (s wordSet) len() int { return bits.OnesCount64(uint64(s)) }
 

@@ -150,7 +150,7 @@ func (d *draft) cup(i int, set endSet) endSet {
 			return cup
 		}
 	}
-	for k := range d.kind.layouts {
+	for k := range kindLayouts(d.kind) {
 		switch one := d.layoutSet(&d.kind.layouts[k], min(i, len(d.kind.Ends)-1)); {
 		case !one.and(cup).empty():
 			return cup
@@ -159,6 +159,13 @@ func (d *draft) cup(i int, set endSet) endSet {
 		}
 	}
 	return cup
+}
+
+func kindLayouts(k *kindInfo) []layout {
+	if k == nil {
+		return nil
+	}
+	return k.layouts
 }
 
 // otherComp says whether compression is named by its word besides the letter.
@@ -267,7 +274,7 @@ func (d *draft) byService(i int, s *spec, set endSet) endSet {
 
 // noHose: a male coupling is no hose coupling, unless it is one for hose.
 func (d *draft) noHose(i int, s *spec, set endSet) endSet {
-	if k := d.kind; k != nil && (k.Has(plumb.Flexible) || strings.Contains(k.ID, "hose") || k.Group == "hose goods" || k.Group == "tap") {
+	if k := d.kind; k == nil || (k.Has(plumb.Flexible) || strings.Contains(k.ID, "hose") || k.Group == "hose goods" || k.Group == "tap") {
 		return set
 	}
 	if s.el >= 0 && d.hoseSaid() {

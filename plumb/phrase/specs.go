@@ -21,7 +21,7 @@ func (d *draft) specs() []spec {
 	var sized, ended, both, all []int
 	for i := range d.x.elems {
 		e := &d.x.elems[i]
-		if e.isAlt || e.aside() && e.role == "" {
+		if e.isAlt || e.aside() && (e.role == "" || d.uses[i] == useAside) {
 			continue
 		}
 		s, n := d.isSize(i) || e.unkSize, e.hasEnd()
@@ -195,6 +195,12 @@ func (d *draft) sizeOf(i int) unit.Size {
 	f := e.fig
 	if d.uses[i] == useMM {
 		f.unit = uMM
+	}
+	if f.unit == uDN && d.kind != nil && d.kind.waste && d.kind.Service == plumb.Waste {
+		f.unit = uMM // drain pipe of DN 50 measures 50 mm outside, of DN 100 110 mm (EN 1451-1, from memory)
+		if f.n == 100 {
+			f.n = 110
+		}
 	}
 	s, _ := d.w.r.size(&f)
 	return s

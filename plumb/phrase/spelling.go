@@ -61,7 +61,7 @@ func (r *Reader) misspelt(word string) string {
 	for l := max(3, n-most); l <= min(n+most, len(r.near)-1); l++ {
 		for _, known := range r.near[l] {
 			d := distance(word, known, most)
-			if d > most {
+			if d > most || r.promises(known) {
 				continue
 			}
 			score := d * 8
@@ -86,6 +86,20 @@ func (r *Reader) misspelt(word string) string {
 		return ""
 	}
 	return found
+}
+
+// promises says whether a word claims something of a part, or denies it: nothing is
+// taken for such a word that is not spelled so. Portable is not potable.
+func (r *Reader) promises(known string) bool {
+	e := r.nodes[r.first[r.words[known]]]
+	if e == nil {
+		return false
+	}
+	switch e.attr {
+	case aLeadFree, aLowLead, aLeaded, aPotable, aNonPotable, aBreaker, aNoBreaker, aAntiSiphon, aDZR, aWith, aMatters, aExisting, aUnknown, aWanted:
+		return true
+	}
+	return false
 }
 
 // stem says whether two words differ by what turns the sense round.

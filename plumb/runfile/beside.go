@@ -46,7 +46,7 @@ func (b *build) reading(n *yamldoc.Node, service plumb.Service, before []plumb.E
 		if k > 0 {
 			name = rd.Others[k-1].Part.Label()
 		}
-		asked := rd.Questions[len(rd.Questions)-1]
+		asked := rd.Questions[rd.Which]
 		take(&rd, k)
 		rd.Notes = append(rd.Notes, phrase.Problem{
 			Range: asked.Range, Msg: fmt.Sprintf("taken for %s, the one that goes on what stands before it", name), Choices: asked.Choices,
@@ -58,14 +58,14 @@ func (b *build) reading(n *yamldoc.Node, service plumb.Service, before []plumb.E
 }
 
 // take settles a reading for one of those that stand: 0 is the first, k the other k-1.
-// The question which it is comes last.
 func take(rd *phrase.Reading, k int) {
 	if k > 0 {
 		o := rd.Others[k-1]
 		rd.Part, rd.Usual = o.Part, o.Usual
 	}
 	rd.Others = nil
-	rd.Questions = rd.Questions[:len(rd.Questions)-1]
+	rd.Questions = slices.Delete(slices.Clone(rd.Questions), rd.Which, rd.Which+1)
+	rd.Which = -1
 }
 
 // onlyFit finds the one reading that goes on one of some ends, -1 if there is none or

@@ -439,11 +439,8 @@ func (b *build) otherEnds(part int, n *yamldoc.Node, lineIndex int, service plum
 	}
 	b.Map(n, "the other ends")
 	for _, e := range n.Entries {
-		end := b.run.Parts[part].EndNamed(e.Key)
+		end := b.endNamed(part, e.Key, e.KeySpan)
 		if end < 0 {
-			if !b.run.Parts[part].Unread { // an unread part's ends are not known
-				b.noSuchEnd(e.KeySpan, part, e.Key)
-			}
 			continue
 		}
 		ref := plumb.EndRef{Part: part, End: end}
@@ -484,6 +481,22 @@ func (b *build) claim(e plumb.EndRef, at src.Span) bool {
 	}
 	b.claims[e] = at
 	return true
+}
+
+// endNamed finds an end of a part by its name and complains if there is none. A
+// part of which it is not known what it is has every end that somebody names.
+func (b *build) endNamed(part int, name string, at src.Span) int {
+	p := &b.run.Parts[part]
+	end := p.EndNamed(name)
+	switch {
+	case end >= 0:
+	case p.Kind == nil && !p.Wanted:
+		end = len(p.Ends)
+		p.Ends = append(p.Ends, plumb.End{Name: name, Joint: -1})
+	default:
+		b.noSuchEnd(at, part, name)
+	}
+	return end
 }
 
 func (b *build) noSuchEnd(at src.Span, part int, name string) {

@@ -568,7 +568,8 @@ func TestAnEndThatNobodySaid(t *testing.T) {
 	assert.Equal(t, plumb.Unknown, verdict(european, "15 m 1/2 garden hose"), "cut, or with a G nut")
 	assert.Equal(t, plumb.No, verdict(european, "15 m 3/4 FHT x 3/4 MHT garden hose"))
 	assert.Equal(t, plumb.Yes, verdict(american, "15 m 1/2 garden hose"))
-	assert.Equal(t, plumb.No, verdict(european, "hose timer"), "a timer is not sold with a G thread here")
+	assert.Equal(t, plumb.Yes, verdict(european, "hose timer"), "beside G threads a timer has one")
+	assert.Equal(t, plumb.No, verdict(european, "3/4 FHT x 3/4 MHT hose timer"))
 }
 
 // Words that may be several kinds of part are read as the one that goes on what
@@ -580,7 +581,7 @@ func TestKindByWhatStandsBefore(t *testing.T) {
 		for i := range run.Parts {
 			if p := &run.Parts[i]; p.Line >= 0 {
 				id := "?"
-				if p.Kind != nil && !p.Unread {
+				if p.Kind != nil {
 					id = p.Kind.ID
 				}
 				ids = append(ids, id)
@@ -593,8 +594,16 @@ func TestKindByWhatStandsBefore(t *testing.T) {
 	assert.Equal(t, []string{"hose-bibb", "hose-vacuum-breaker"}, kinds(tap, "guard = vacuum breaker"))
 	assert.Equal(t, []string{"splitter", "hose-vacuum-breaker", "hose-vacuum-breaker"},
 		kinds("part: splitter = hose splitter without shut-offs, brass\n        other ends:\n          right: vacuum breaker", "vacuum breaker"))
-	assert.Equal(t, []string{"?"}, kinds("vacuum breaker"), "with nothing before it, it is asked")
-	assert.Equal(t, []string{"ball-valve", "?"}, kinds(stop, "vacuum breaker"), "of two female ends none goes on")
+	for _, parts := range [][]string{{"vacuum breaker"}, {stop, "vacuum breaker"}} { // nothing before it, or no end that it goes on
+		run, problems := shared().Read(src.NewFile("run.yaml", []byte(head+strings.Join(parts, "\n      - ")+"\n")))
+		require.Empty(t, problems)
+		last := &run.Parts[len(run.Parts)-1]
+		assert.NotEmpty(t, last.Questions, "it is asked which")
+		require.NotEmpty(t, run.Variants, "and each is judged")
+		for _, v := range run.Variants {
+			assert.NotEqual(t, last.Kind, v.Run.Parts[v.Part].Kind)
+		}
+	}
 	run := good(t, head+tap+"\n      - vacuum breaker, brass\n")
 	assert.Equal(t, "vacuum breaker, brass", run.Parts[len(run.Parts)-1].Phrase, "as it was written")
 	assert.Contains(t, fmt.Sprint(run.Notes), "taken for hose vacuum breaker")

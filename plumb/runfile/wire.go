@@ -89,14 +89,8 @@ func (b *build) resolve(r *ref, leaving bool) (plumb.EndRef, bool) {
 	}
 	p := &b.run.Parts[part]
 	if r.end != "" {
-		end := p.EndNamed(r.end)
-		if end < 0 {
-			if !p.Unread {
-				b.noSuchEnd(r.node.Span, part, r.end)
-			}
-			return plumb.NoEnd, false
-		}
-		return plumb.EndRef{Part: part, End: end}, true
+		end := b.endNamed(part, r.end, r.node.Span)
+		return plumb.EndRef{Part: part, End: end}, end >= 0
 	}
 	switch {
 	case len(p.Ends) == 1:
@@ -127,11 +121,7 @@ func (b *build) ways(it item, entered, goesOn bool) []way {
 		if !ok {
 			return -1
 		}
-		end := p.EndNamed(name)
-		if end < 0 {
-			b.noSuchEnd(n.Span, it.part, name)
-		}
-		return end
+		return b.endNamed(it.part, name, n.Span)
 	}
 	enterBy, leaveBy := fixed(it.enters), fixed(it.leaves)
 	free := func(i int) bool {
@@ -312,13 +302,9 @@ func (b *build) cheapestBefore(l *line, k int, w way, before []way, costs []int,
 // stuck complains about a part with no way through.
 func (b *build) stuck(l *line, k int, goesOn bool) {
 	p := &b.run.Parts[l.items[k].part]
-	if p.Unread {
-		return
-	}
-	switch {
-	case len(p.Ends) == 1 && goesOn:
+	if len(p.Ends) == 1 && goesOn {
 		b.fail(p.Span, fmt.Sprintf("nothing can follow %s: it has one end", p.Label()), "the end of the list after it", "")
-	default:
+	} else {
 		b.fail(p.Span, fmt.Sprintf("no end of %s is left for the list to go through", p.Label()),
 			"`enters by:` and `leaves by:`, or fewer lines that begin at it", "")
 	}
@@ -393,10 +379,14 @@ func (b *build) fit(a, z plumb.EndRef) plumb.Fit {
 		said, open := side.End, *side.End
 		side.End = &open
 		for _, id := range side.Part.SoldWith(said) {
-			if open.Kind = b.r.cat.End(id); b.r.table.Fit(sa, sz).Verdict == plumb.Yes {
+			if open.Kind = b.r.cat.End(id); said.Kind != nil && open.Kind.Sizing != said.Kind.Sizing {
+				open.Size = "" // the bore of a cut hose is not the size of its nut
+			}
+			if v := b.r.table.Fit(sa, sz).Verdict; v == plumb.Yes || v == plumb.Unknown && open.Size == "" {
 				open.Kind = nil
 				return b.r.table.Fit(sa, sz)
 			}
+			open.Size = said.Size
 		}
 		side.End = said
 	}
