@@ -53,9 +53,6 @@ func (b *builder) build() {
 		b.stop(Note, b.line.Span, fmt.Sprintf("the drain %q begins on another part, so there is no level to work out", b.line.Name),
 			"see the drain that begins with the basin")
 		return
-	case first.Unread:
-		b.stop(Unknown, first.Span, "the first part could not be read, so nothing is worked out", "")
-		return
 	case first.Kind == nil:
 		b.stop(Unknown, first.Span, "it is not known what the first part is, so nothing is worked out", "write the basin with its inside dimensions: basin, 16 x 12 x 6 in")
 		return
@@ -278,9 +275,6 @@ func (b *builder) pass(k int) bool {
 	p := b.part(b.line.Parts[k])
 	switch {
 	case p.Wanted:
-		return true
-	case p.Unread:
-		b.stop(Unknown, p.Span, "it is not known what this part is, so nothing is worked out", "")
 		return true
 	case p.Kind == nil:
 		b.say(Unknown, p.Span, fmt.Sprintf("it is not known what “%s” is; it is reckoned with as if it held nothing back", p.Label()), "write what it is, with its size and length")

@@ -130,9 +130,6 @@ func (b *build) part(p *plumb.Part) {
 
 // whatIsIt asks what a part is that is not known, with what it may be.
 func whatIsIt(p *plumb.Part) []string {
-	if p.Unread {
-		return []string{"what is it? its phrase could not be read"}
-	}
 	var choices []string
 	for _, q := range p.Questions {
 		choices = append(choices, q.Choices...)
@@ -326,9 +323,6 @@ func (b *build) describe(it *Item, p *plumb.Part, cut bool) {
 	}
 	if it.Section == There {
 		return // nobody looks for it in the shop
-	}
-	if p.Unread {
-		it.Ask = append(it.Ask, "what else does its phrase say? it could not be read in full")
 	}
 	for _, q := range p.Questions {
 		it.Ask = append(it.Ask, "what is meant: "+q.Msg+"?")

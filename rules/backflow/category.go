@@ -265,12 +265,12 @@ func mayComeBack(p *rules.Pass) (points []comesBack) {
 		x := &p.Run.Parts[part]
 		soil := closeToSoil(x, p.Length("clear-of-soil"))
 		hose := o.Loose || heads.on(part) >= 0 || wets(x)
-		if (hose || soil) && !x.Unread && p.Facts.Fed.Part(part) && !open(bare, p.Run, part, protects) {
+		if (hose || soil) && p.Facts.Fed.Part(part) && !open(bare, p.Run, part, protects) {
 			points = append(points, fluidsOf(p, o, hose, soil))
 		}
 	}
 	for _, part := range partsThat(p, (*plumb.Part).AddsSomething) {
-		if p.Run.Parts[part].Unread || bare.Part(part) && heads.on(part) >= 0 {
+		if bare.Part(part) && heads.on(part) >= 0 {
 			continue // a hose without any device
 		}
 		points = append(points, fluidsAdded(p, part))

@@ -24,9 +24,6 @@ func weepHoleHydrant() *rules.Rule {
 			bare := reach(p, standsHigh) // the breaker in its own spout does nothing for the hole
 			for _, i := range hydrants {
 				x := &p.Run.Parts[i]
-				if x.Unread {
-					continue
-				}
 				f := p.AtPart(i)
 				people := p.Facts.ForPeople(i)
 				switch {

@@ -22,7 +22,7 @@ func drainEndNotSaid() *rules.Rule {
 				}
 				last := ln.Parts[len(ln.Parts)-1]
 				x := &p.Run.Parts[last]
-				if x.Unread || x.Wanted || x.NotKnown() || x.Kind.Has(plumb.Plugs) || n.next[last] >= 0 || n.goalOf(last).into != plumb.ReceiverUnsaid {
+				if x.Wanted || x.NotKnown() || x.Kind.Has(plumb.Plugs) || n.next[last] >= 0 || n.goalOf(last).into != plumb.ReceiverUnsaid {
 					continue
 				}
 				f := p.AtPart(last)

@@ -459,8 +459,8 @@ func pipe(p *plumb.Part) bool {
 	return p.Kind.Has(plumb.PipeLike) && !p.Kind.Has(plumb.Flexible)
 }
 
-// spoken reports whether a part was understood.
-func spoken(p *plumb.Part) bool { return p.Kind != nil && !p.Unread && !p.Wanted }
+// spoken reports whether a part was said to be something, and is no gap.
+func spoken(p *plumb.Part) bool { return p.Kind != nil && !p.Wanted }
 
 // ventQuestion asks for the vent of a trap.
 func ventQuestion() plumb.Question {

@@ -54,7 +54,7 @@ func trapOf(p *rules.Pass, n *net, o outlet) {
 		y := &p.Run.Parts[part]
 		old = old && (y.Existing || y.Is("building-drain"))
 		switch {
-		case y.Unread || y.Wanted:
+		case y.Wanted:
 			return // what it is must be said first
 		case y.Is("waterless-trap"):
 			f.Unknown = true

@@ -31,5 +31,5 @@ func wrapped(run *plumb.Run) []bool {
 // castIn reports whether a part lies in what sets hard, and does not only pass
 // through it.
 func castIn(p *plumb.Part) bool {
-	return p.Place.Medium.Cast() && !p.Place.Crosses && p.Kind != nil && !p.Unread && !p.Existing
+	return p.Place.Medium.Cast() && !p.Place.Crosses && p.Kind != nil && !p.Existing
 }

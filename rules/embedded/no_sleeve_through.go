@@ -18,7 +18,7 @@ func noSleeveThrough() *rules.Rule {
 			for i := range p.Run.Parts {
 				part := &p.Run.Parts[i]
 				pl := &part.Place
-				if part.Unread || !pl.Crosses || pl.Sleeve || !pl.Medium.Cast() || part.Existing {
+				if !pl.Crosses || pl.Sleeve || !pl.Medium.Cast() || part.Existing {
 					continue
 				}
 				through := pl.Medium.String()

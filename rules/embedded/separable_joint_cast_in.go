@@ -28,7 +28,7 @@ func separableJointCastIn() *rules.Rule {
 			}
 			for i := range p.Run.Parts { // a union comes apart in itself, however its ends are joined
 				part := &p.Run.Parts[i]
-				if part.Unread || part.Kind == nil || part.Kind.Group != "union" || told[i] ||
+				if part.Kind == nil || part.Kind.Group != "union" || told[i] ||
 					part.Place.Crosses || !part.Place.Medium.Cast() {
 					continue
 				}

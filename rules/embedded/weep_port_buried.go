@@ -20,7 +20,7 @@ func weepPortBuried() *rules.Rule {
 			var weeping []int
 			for i := range p.Run.Parts {
 				x := &p.Run.Parts[i]
-				if x.Kind.Has(plumb.Weeps) && x.Kind.ID != "yard-hydrant" && x.Service == plumb.Water && x.Line >= 0 && !x.Unread {
+				if x.Kind.Has(plumb.Weeps) && x.Kind.ID != "yard-hydrant" && x.Service == plumb.Water && x.Line >= 0 {
 					weeping = append(weeping, i)
 				}
 			}

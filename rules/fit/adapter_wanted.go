@@ -16,7 +16,7 @@ func adapterWanted() *rules.Rule {
 		Check: func(p *rules.Pass) {
 			for i := range p.Run.Parts {
 				x := &p.Run.Parts[i]
-				if !x.Wanted || x.Unread {
+				if !x.Wanted {
 					continue
 				}
 				f := p.AtPart(i)

@@ -26,7 +26,7 @@ func drainBeginsNowhere() *rules.Rule {
 				}
 				ask := ln.Parts[0]
 				x := &p.Run.Parts[ask]
-				if x.Unread || x.Kind == nil || x.Existing || x.Kind.HasAny(plumb.Holds|plumb.Receives) || fed[ask] {
+				if x.Kind == nil || x.Existing || x.Kind.HasAny(plumb.Holds|plumb.Receives) || fed[ask] {
 					continue
 				}
 				f := p.AtPart(ask)

@@ -19,7 +19,7 @@ func openEndUnderPressure() *rules.Rule {
 		Check: func(p *rules.Pass) {
 			for i := range p.Run.Parts {
 				x := &p.Run.Parts[i]
-				if x.Line < 0 || x.Unread || x.Wanted || x.Kind == nil || x.Service&plumb.Water == 0 ||
+				if x.Line < 0 || x.Wanted || x.Kind == nil || x.Service&plumb.Water == 0 ||
 					!p.Facts.Fed.Part(i) || backwards(p.Run, i) {
 					continue
 				}

@@ -16,18 +16,12 @@ func partNotKnown() *rules.Rule {
 		Limits: "A part that was taken for another than it is cannot be seen; the echo of the reading shows what each was taken for.",
 		Check: func(p *rules.Pass) {
 			for i := range p.Run.Parts {
-				if x := &p.Run.Parts[i]; unnamed(x) {
+				if x := &p.Run.Parts[i]; x.NotKnown() {
 					p.Report(whatIsIt(p, x))
 				}
 			}
 		},
 	}
-}
-
-// unnamed reports whether it is not known what a part of a list is, and the reader
-// has not complained of it.
-func unnamed(x *plumb.Part) bool {
-	return x.NotKnown() && (!x.Unread || len(x.Questions) > 0)
 }
 
 func whatIsIt(p *rules.Pass, x *plumb.Part) rules.Finding {

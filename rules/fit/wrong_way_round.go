@@ -47,7 +47,7 @@ func wrongWayRound() *rules.Rule {
 func against(run *plumb.Run, e plumb.EndRef) (what string, bad bool) {
 	p := &run.Parts[e.Part]
 	end := &p.Ends[e.End]
-	if p.Unread || end.Joint < 0 || !directed(p) || p.Line < 0 || loops(run, p.Line) {
+	if end.Joint < 0 || !directed(p) || p.Line < 0 || loops(run, p.Line) {
 		return "", false
 	}
 	j := &run.Joints[end.Joint]

@@ -157,7 +157,7 @@ func newDrainage(p *rules.Pass) *drainage {
 			y := &run.Parts[e]
 			switch {
 			case d.part[e]:
-			case y.Line < 0 || y.Kind == nil || y.Unread || y.Wanted || y.Place.Medium == plumb.Pit:
+			case y.Line < 0 || y.Kind == nil || y.Wanted || y.Place.Medium == plumb.Pit:
 				pt.neutral = true
 				pt.open = pt.open || d.pitOpens(e, outlet)
 			case winter(run, y) == plumb.TakenOff || opens(y):
@@ -207,7 +207,7 @@ func (d *drainage) pitOpens(part int, outlet map[int]bool) bool {
 		at := queue[0]
 		queue = queue[1:]
 		x := &run.Parts[at]
-		if x.Line < 0 || x.Kind == nil || x.Unread || x.Wanted {
+		if x.Line < 0 || x.Kind == nil || x.Wanted {
 			continue
 		}
 		if opens(x) || outlet[at] && !selfActing(x) || x.Is("drain-valve", "boiler-drain") { // its cap comes off

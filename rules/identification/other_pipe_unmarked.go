@@ -24,7 +24,7 @@ func otherPipeUnmarked() *rules.Rule {
 			said := map[int]bool{} // by line
 			for i := range p.Run.Parts {
 				x := &p.Run.Parts[i]
-				if x.Line < 0 || x.Service != plumb.Water || x.Kind == nil || x.Unread || x.Existing || said[x.Line] || !water.reach.Part(i) {
+				if x.Line < 0 || x.Service != plumb.Water || x.Kind == nil || x.Existing || said[x.Line] || !water.reach.Part(i) {
 					continue
 				}
 				if x.Kind.Group != "pipe" || !x.Kind.Has(plumb.PipeLike) {

@@ -22,7 +22,7 @@ func otherWaterUnlabelled() *rules.Rule {
 			said := map[int]bool{}
 			report := func(part int, water string) {
 				x := &p.Run.Parts[part]
-				if said[part] || labelled(x) || x.Kind == nil || x.Unread {
+				if said[part] || labelled(x) || x.Kind == nil {
 					return
 				}
 				if !people && !weeping(x) {

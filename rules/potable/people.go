@@ -10,7 +10,7 @@ import (
 func onWater(p *plumb.Part) bool { return p.Line >= 0 && p.Service == plumb.Water }
 
 // readable reports whether a part of the pressure side is known well enough to
-// be judged; of the others the reader has spoken already. A basin written after
+// be judged; of the others it is asked what they are. A basin written after
 // the spout is where the water goes and no part of the line.
 func readable(p *plumb.Part) bool {
 	basin := p.Kind.HasAny(plumb.Holds|plumb.Receives) && !p.Kind.Has(plumb.Supply)

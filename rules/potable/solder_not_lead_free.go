@@ -92,9 +92,8 @@ func askSolder(p *rules.Pass, joints []int) rules.Finding {
 	return askUse(f, jointUse(p, j))
 }
 
-// jointOnWater reports whether a joint lies on the pressure side, between parts
-// the reader understood.
+// jointOnWater reports whether a joint lies on the pressure side.
 func jointOnWater(run *plumb.Run, j *plumb.Joint) bool {
 	a, b := &run.Parts[j.A.Part], &run.Parts[j.B.Part]
-	return a.Service == plumb.Water && b.Service == plumb.Water && !a.Unread && !b.Unread
+	return a.Service == plumb.Water && b.Service == plumb.Water
 }

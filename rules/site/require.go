@@ -72,27 +72,27 @@ func keys(u *types.Unknown) (list []string) {
 	return slices.Compact(list)
 }
 
-// each lists the parts, joints or outlets that a requirement is of. What the
-// reader has complained of already is left out.
+// each lists the parts, joints or outlets that a requirement is of; a source is
+// none.
 func (q *requirement) each(f *rules.Facts) (list []*value) {
 	add := func(i int) { list = append(list, &value{thing: thingNamed(q.of), facts: f, i: i}) }
-	read := func(part int) bool { p := &f.Run.Parts[part]; return !p.Unread && p.Line >= 0 }
+	listed := func(part int) bool { return f.Run.Parts[part].Line >= 0 }
 	switch q.of {
 	case "part":
 		for i := range f.Run.Parts {
-			if read(i) {
+			if listed(i) {
 				add(i)
 			}
 		}
 	case "joint":
 		for i := range f.Run.Joints {
-			if j := &f.Run.Joints[i]; !j.Unseen && read(j.A.Part) && read(j.B.Part) {
+			if j := &f.Run.Joints[i]; !j.Unseen && listed(j.A.Part) && listed(j.B.Part) {
 				add(i)
 			}
 		}
 	case "outlet":
 		for i := range f.Outlets {
-			if read(f.Outlets[i].End.Part) {
+			if listed(f.Outlets[i].End.Part) {
 				add(i)
 			}
 		}

@@ -63,7 +63,7 @@ func shutOffMissing() *rules.Rule {
 			var bare []int
 			for _, o := range p.Facts.Outlets {
 				at := o.End.Part
-				if x := &p.Run.Parts[at]; r.Part(at) && !closes(x) && x.Kind != nil && !x.Unread {
+				if x := &p.Run.Parts[at]; r.Part(at) && !closes(x) && x.Kind != nil {
 					bare = append(bare, at)
 				}
 			}

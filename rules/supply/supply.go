@@ -39,7 +39,7 @@ func Rules() []*rules.Rule {
 }
 
 // readable reports whether a part of the pressure side is known well enough to
-// be judged; of the others the reader has spoken already.
+// be judged; of the others it is asked what they are.
 func readable(p *plumb.Part) bool {
 	return p.Understood() && p.Service == plumb.Water
 }
