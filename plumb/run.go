@@ -89,9 +89,6 @@ type Part struct {
 	Count    int // 1 unless side by side
 	// Wanted is set for a gap the user left: "adapter wanted".
 	Wanted bool
-	// Unread is set where the phrase could not be read in full; the reader has
-	// complained already, so rules say nothing about what is missing here.
-	Unread bool
 	// Questions are what has to be asked of the phrase, each with its place in the
 	// file: words that were left aside, and readings between which it does not decide.
 	Questions []src.Problem
@@ -185,8 +182,8 @@ func (p *Part) Label() string {
 func (p *Part) Is(kinds ...string) bool { return p.Kind != nil && slices.Contains(kinds, p.Kind.ID) }
 
 // Understood reports whether a part is one to speak of: it stands in a list, its
-// kind is known, its phrase was read in full, and it is no gap left on purpose.
-func (p *Part) Understood() bool { return p.Line >= 0 && p.Kind != nil && !p.Unread && !p.Wanted }
+// kind is known, and it is no gap left on purpose.
+func (p *Part) Understood() bool { return p.Line >= 0 && p.Kind != nil && !p.Wanted }
 
 // NotKnown reports whether it is not known what a part of a list is. It may be
 // anything; a gap that was left on purpose is known to be one.
@@ -390,10 +387,10 @@ type Run struct {
 }
 
 // Made reports whether a joint is one to speak of: it is seen (not one to a
-// source), and neither part is a gap or a phrase that was not understood.
+// source), and neither part is a gap.
 func (r *Run) Made(j *Joint) bool {
 	a, b := &r.Parts[j.A.Part], &r.Parts[j.B.Part]
-	return !j.Unseen && !a.Unread && !b.Unread && !a.Wanted && !b.Wanted
+	return !j.Unseen && !a.Wanted && !b.Wanted
 }
 
 // End gives the end an EndRef points at.
