@@ -393,11 +393,22 @@ func (d *draft) remarks() {
 
 // matters speaks of a word that may change a verdict and that nothing was read into.
 func (d *draft) matters(h *hit, word string) {
+	if h.arg == "no" && d.understood(h) {
+		d.note(h.at, word+" is taken for what the part is not or has not")
+		return
+	}
 	if h.arg == "no" {
 		d.ask(h.at, word+" speaks against something, and it is not understood what", "the whole phrase in other words")
 		return
 	}
 	d.note(h.at, word+" is kept; what it changes is judged where a rule knows the word")
+}
+
+// understood says whether what stands behind a "not" is a kind of part or a material.
+func (d *draft) understood(h *hit) bool {
+	near := func(at Range) bool { return at.From >= h.at.To && at.From-h.at.To < 16 }
+	return slices.ContainsFunc(d.x.mentions, func(m mention) bool { return m.clause.not && near(m.at) }) ||
+		slices.ContainsFunc(d.x.materials, func(m material) bool { return m.clause.not && near(m.at) })
 }
 
 func (d *draft) asked(a *asked) {

@@ -249,6 +249,10 @@ func (r *Reader) unitWord(toks []tok, s string, i int, f *figure) int {
 		f.unit, f.to = uVolume, int(t.to) // 20L
 		return 1
 	}
+	if t.to-t.from == 1 && s[t.from] == 'M' && t.glued && f.whole && f.n >= 10 {
+		f.unit, f.to = uM, int(t.to) // COIL 50M
+		return 1
+	}
 	if t.to-t.from == 1 && s[t.from] == 'm' && (f.whole || f.d%10 == 0) {
 		f.unit, f.to = uM, int(t.to)
 		return 1

@@ -17,6 +17,7 @@ const (
 	useMM     // a size in millimetres whose unit was not written
 	useLength //
 	useInches // a length in inches whose unit was not written
+	useMMLong // a length in millimetres whose unit was not written
 	useBore
 	useInside // a dimension of a basin
 	useWall   // the wall of tube: 16 x 2
@@ -107,7 +108,7 @@ func (d *draft) together(loose []int, pick []use) (cost float64) {
 	var last *figure
 	for k, i := range loose {
 		switch pick[k] {
-		case useLength, useInches:
+		case useLength, useInches, useMMLong:
 			lengths++
 			if pick[k] == useInches && d.longer(i) {
 				cost += c.odd
@@ -266,7 +267,11 @@ func (d *draft) bare(i int, long bool, out []option) []option {
 		out = append(out, option{useAngle, 0.05})
 	}
 	if d.mayCount(i) {
-		out = append(out, option{useCount, 0.6})
+		cost := 0.6
+		if d.otherSize(i) {
+			cost = 0.15
+		}
+		out = append(out, option{useCount, cost})
 	}
 	if s, ok := d.w.r.size(f); ok {
 		switch {
@@ -291,6 +296,8 @@ func (d *draft) bare(i int, long bool, out []option) []option {
 		if d.nippleLong(i) {
 			out = append(out, option{useInches, 0.2})
 		}
+	case d.metric && f.whole && f.n >= 20 && f.n <= 3000 && (long && f.n >= 60 || k != nil && strings.Contains(k.ID, "nipple") || strings.Contains(strings.Join(d.x.words, " "), "extension")) && d.otherSize(i):
+		out = append(out, option{useMMLong, 0.3})
 	case long && f.whole:
 		out = append(out, option{useAside, 2.2})
 	}
@@ -298,6 +305,16 @@ func (d *draft) bare(i int, long bool, out []option) []option {
 		out = append(out, option{useAside, d.w.cost.unused})
 	}
 	return out
+}
+
+// otherSize says whether another figure is a size.
+func (d *draft) otherSize(i int) bool {
+	for j := range d.x.elems {
+		if e := &d.x.elems[j]; j != i && e.sized && !e.aside() {
+			return true
+		}
+	}
+	return false
 }
 
 // angle says whether a figure is the angle of a bend.
@@ -534,7 +551,7 @@ func (d *draft) takeFigures() {
 		e := &d.x.elems[i]
 		at := Range{e.fig.from, e.fig.to}
 		switch u {
-		case useLength, useInches:
+		case useLength, useInches, useMMLong:
 			d.takeLength(e, u, at)
 		case useBore:
 			d.takeBore(i, e)
@@ -563,6 +580,11 @@ func (d *draft) takeLength(e *elem, u use, at Range) {
 		v = unit.Length(e.fig.value()) * unit.Inch
 		text += " in"
 		d.note(at, "the length of "+article(d.kind.Title)+" is taken as inches by trade habit")
+	}
+	if u == useMMLong {
+		v = unit.Length(e.fig.value()) * unit.Millimetre
+		text += " mm"
+		d.note(at, "the length is taken as millimetres")
 	}
 	switch {
 	case v <= 0 || v > 10000:

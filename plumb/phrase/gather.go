@@ -9,22 +9,23 @@ import (
 // gatherer goes over the claims once and sorts them: ends and sizes into elems,
 // materials, hits to be weighed, words to keep.
 type gatherer struct {
-	w       *work
-	x       *said
-	claims  []claim
-	i       int
-	cur     int  // elem being written, -1
-	gap     bool // a word that is no part of an end stands since
-	metal   bool // a material stands between the size and here
-	crossed bool
-	slash   bool
-	chain   int16
-	role    string
-	roleAt  Range
-	named   bool // the kind's name stands behind
-	tubes   bool // the name may be that of copper tube
-	aside   Range
-	odd     bool // the clause behind "with" has more than attributes
+	w        *work
+	x        *said
+	claims   []claim
+	i        int
+	cur      int  // elem being written, -1
+	gap      bool // a word that is no part of an end stands since
+	metal    bool // a material stands between the size and here
+	crossed  bool
+	slash    bool
+	chain    int16
+	role     string
+	roleAt   Range
+	named    bool // the kind's name stands behind
+	tubes    bool // the name may be that of copper tube
+	longKind bool // the name may be of something sold by length
+	aside    Range
+	odd      bool // the clause behind "with" has more than attributes
 }
 
 // gather sorts what the claims say.
@@ -33,6 +34,7 @@ func (w *work) gather(n *name, claims []claim, x *said) {
 	g := gatherer{w: w, x: x, claims: claims, cur: -1}
 	if n != nil {
 		for _, k := range n.e.kinds {
+			g.longKind = g.longKind || w.r.kinds[k.kind].long
 			g.tubes = g.tubes || w.r.kinds[k.kind].ID == "copper-tube"
 		}
 	}
@@ -101,7 +103,16 @@ func (g *gatherer) step(c *claim) {
 		g.unknownWord(c)
 	case cEqual:
 		g.x.ask(c.at(), "= stands between a name and its part, once, in front", "tap = 1/2 FIP x 3/4 MHT hose bibb")
-	case cOther, cAt, cAnd:
+	case cOther:
+		g.price(c)
+	case cAt, cAnd:
+	}
+}
+
+// price passes over what a part costs.
+func (g *gatherer) price(c *claim) {
+	if n := g.peek(1); n != nil && n.kind == cFigure && strings.ContainsAny(g.text(c.at()), "$£€") {
+		g.i++
 	}
 }
 
@@ -300,8 +311,8 @@ func (g *gatherer) trailingCount(c *claim) bool {
 	if after := g.peek(2); after != nil && after.kind != cComma && after.kind != cClose && !g.countWord(2) {
 		return false
 	}
-	if e := g.current(); e != nil && !g.gap && !f.glued {
-		return false // 3/4 x 2
+	if e := g.current(); e != nil && !g.gap && !f.glued || !f.glued && g.sizes() == 1 {
+		return false // 3/4 x 2; 1/2 GALV NIP X 4
 	}
 	if !g.countOf(&f.fig, Range{c.from, f.to}, f.glued || g.gap) {
 		return false
@@ -311,6 +322,15 @@ func (g *gatherer) trailingCount(c *claim) bool {
 		g.i++
 	}
 	return true
+}
+
+// sizes is how many figures were taken, of a kind that is sold by its length; -1 of
+// others.
+func (g *gatherer) sizes() int {
+	if !g.longKind {
+		return -1
+	}
+	return len(g.x.elems)
 }
 
 func (g *gatherer) countWord(n int) bool {

@@ -70,6 +70,9 @@ func (g *gatherer) asideWords(c *claim) {
 	if c.clause.has && !c.clause.not && e.mat < 0 && len(e.kinds) > 0 {
 		g.x.mentions = append(g.x.mentions, mention{e: e, at: c.at(), clause: c.clause, before: !g.named})
 	}
+	if c.clause.not && e.mat >= 0 {
+		g.x.materials = append(g.x.materials, material{mat: e.mat, at: c.at(), clause: c.clause, tok: c.tok})
+	}
 	if c.clause.not && (len(e.kinds) > 0 || e.attr == aThing) {
 		g.x.mentions = append(g.x.mentions, mention{e: e, at: c.at(), clause: c.clause})
 	}
@@ -228,7 +231,7 @@ func (g *gatherer) counted(c *claim) bool {
 		g.i++
 		return g.countOf(&f, Range{f.from, g.peek(0).to}, true)
 	}
-	if g.i != 0 || g.cur >= 0 {
+	if len(g.x.elems) > 0 || g.cur >= 0 || g.named || g.i > 4 {
 		return false
 	}
 	n := g.peek(1)

@@ -240,9 +240,9 @@ func (d *draft) anySize() bool {
 	return false
 }
 
-// otherSize says whether all the ends of a layout are of one size by nature,
+// foreignSize says whether all the ends of a layout are of one size by nature,
 // and another than this.
-func (d *draft) otherSize(l *layout) bool {
+func (d *draft) foreignSize(l *layout) bool {
 	size := d.bareSize()
 	n := 0
 	for _, e := range l.ends {

@@ -338,6 +338,10 @@ func (l *lexer) wordToken() tok {
 			l.i += 2 // faucet's
 			break
 		}
+		if c == '\'' && l.i > int(t.from) && isLetter(l.at(l.i+1)) {
+			l.i++ // won't
+			continue
+		}
 		if !isLetter(c) && !isDigit(c) {
 			break
 		}
@@ -372,7 +376,7 @@ func (l *lexer) prefix(n int) bool {
 	case 1:
 		return l.buf[0] == 'g' || l.buf[0] == 'r'
 	case 2:
-		return l.buf[0] == 'r' && (l.buf[1] == 'c' || l.buf[1] == 'p') || l.buf[0] == 'd' && l.buf[1] == 'n'
+		return l.buf[0] == 'r' && (l.buf[1] == 'c' || l.buf[1] == 'p') || (l.buf[0] == 'd' || l.buf[0] == 'p' || l.buf[0] == 's') && l.buf[1] == 'n'
 	}
 	return false
 }

@@ -35,6 +35,10 @@ func (r *Reader) clauses(toks []tok, start int, out []clause) []clause {
 			n := c.n + 1
 			c = clause{n: n}
 		case tWord:
+			if e, n := r.match(toks[i:], nil); e != nil && n == 1 && e.attr == aMatters && e.arg == "no" {
+				c = clause{n: c.n, has: true, not: true} // not a double
+				break
+			}
 			e, more := r.match(toks[i:], isWith)
 			if e != nil && !(e.arg == "for" && r.between(toks, i)) {
 				now := clause{n: c.n, has: e.arg == "has" || e.arg == "not", of: e.arg == "for", not: e.arg == "not"}

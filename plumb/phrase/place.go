@@ -216,10 +216,14 @@ func (d *draft) ownEnd(slots []int, specs []spec) {
 // size stands for all the same.
 func (d *draft) oneForAll(slots []int, one spec) []spec {
 	specs := make([]spec, len(slots))
-	for i := range specs {
+	tap := one.given && (d.kind.Group == "tap" || d.kind.Group == "faucet") && d.fits(slots[0], &one)
+	for i, role := range slots {
 		specs[i] = one
+		if tap && i > 0 && d.roles[role].Outlet {
+			specs[i] = spec{el: -1, sz: -1, end: -1, alt: -1} // what is said of a tap is said of its inlet
+		}
 	}
-	if !one.given || len(slots) == 1 || one.unk {
+	if !one.given || len(slots) == 1 || one.unk || tap {
 		return specs
 	}
 	any := false

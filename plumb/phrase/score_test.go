@@ -31,6 +31,14 @@ func worldFor(c string) World {
 	return Metric
 }
 
+// inline are kinds of fitting that join two ends in line; the rules know them by
+// their ends, so that it makes no difference which of these names a reading has.
+var inline = map[string]bool{
+	"adapter": true, "male-adapter": true, "female-adapter": true, "hose-adapter": true, "bsp-adapter": true, "swivel-pipe-adapter": true,
+	"barb-adapter": true, "insert-fitting": true, "compression-coupling": true, "push-fitting": true, "flare-fitting": true,
+	"coupling": true, "reducing-coupling": true, "hose-end-repair": true,
+}
+
 type verdict struct {
 	class string // right, asked, wrong
 	why   []string
@@ -66,7 +74,9 @@ func judge(r *Reader, rec *record) (verdict, Reading) {
 	for _, o := range x.Others {
 		got = append(got, o.Part.Kind.ID)
 	}
-	in := func(id string) bool { return slices.Contains(kinds, id) }
+	in := func(id string) bool {
+		return slices.Contains(kinds, id) || inline[id] && slices.ContainsFunc(kinds, func(k string) bool { return inline[k] })
+	}
 	switch {
 	case x.Beside != "":
 		if !not {
@@ -113,7 +123,7 @@ func judge(r *Reader, rec *record) (verdict, Reading) {
 		case p.Length.V*1000 < 0.97*unitLen(rec.Len) || p.Length.V*1000 > 1.03*unitLen(rec.Len):
 			wrong(fmt.Sprintf("length %.0f", p.Length.V*1000))
 		}
-	} else if p.Length.Known {
+	} else if p.Length.Known && p.Kind.Has(plumb.PipeLike) {
 		wrong(fmt.Sprintf("length %.0f unsaid", p.Length.V*1000))
 	}
 	if rec.M != "?" && rec.M != "" && p.Material != nil && !materialIn(strings.Split(rec.M, "|"), p.Material) {
@@ -132,7 +142,7 @@ func materialIn(m []string, got *plumb.Material) bool {
 	for _, w := range m {
 		w = strings.TrimSpace(w)
 		if w == got.ID || w == "?" || w == "plastic" && got.Plastic || got.ID == "plastic" || strings.Contains(got.ID, "brass") && strings.Contains(w, "brass") ||
-			got.ID == "plated" && strings.Contains(w, "brass") || strings.Contains(got.ID, "iron") && strings.Contains(w, "steel") {
+			got.ID == "plated" && strings.Contains(w, "brass") || got.ID == "red-brass" && w == "bronze" || strings.Contains(got.ID, "iron") && strings.Contains(w, "steel") {
 			return true
 		}
 	}

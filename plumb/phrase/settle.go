@@ -443,17 +443,18 @@ func (d *draft) layouts() (cands []*layout, joined, explicit bool) {
 
 // ofWorld keeps the layouts of the world the phrase is in, where it has any.
 func (d *draft) ofWorld(all []*layout) []*layout {
-	var own []*layout
+	var kept []*layout
 	for _, l := range all {
-		if d.metric && !l.us || !d.metric && !l.iso {
-			own = append(own, l)
+		own := d.mat >= 0 && slices.Contains(l.mats, d.mat)
+		if d.metric && !l.us || !d.metric && !l.iso || d.metric && own {
+			kept = append(kept, l)
 		}
 	}
-	if len(own) > 0 || !d.metric {
-		if !d.metric && len(own) == 0 && d.namedISO() {
+	if len(kept) > 0 || !d.metric {
+		if !d.metric && len(kept) == 0 && d.namedISO() {
 			return all
 		}
-		return own
+		return kept
 	}
 	return all
 }
@@ -492,7 +493,7 @@ func (d *draft) matches(l *layout) bool {
 	if k.waste && l.wp != (d.metricSize() || d.metric && k.Service == plumb.Waste) && d.anySize() {
 		return false
 	}
-	if size := d.bareSize(); size != "" && !k.Has(plumb.Flexible) && (d.otherSize(l) || d.noMetric(l)) {
+	if size := d.bareSize(); size != "" && !k.Has(plumb.Flexible) && (d.foreignSize(l) || d.noMetric(l)) {
 		return false
 	}
 	if d.streetSaid() && r.ends[l.ends[0]].Gender == r.ends[l.ends[len(l.ends)-1]].Gender {

@@ -48,7 +48,7 @@ func (d *draft) specs() []spec {
 		}
 	}
 	if len(both) == 1 && len(sized) > 0 && len(ended) == 0 && !roled {
-		if e := &d.x.elems[both[0]]; sized[len(sized)-1] < both[0] && e.fig.from == e.from && d.oneSystem(all) && !d.commaBetween(sized[len(sized)-1], both[0]) {
+		if e := &d.x.elems[both[0]]; !(d.metric && d.kind != nil && d.kind.branch == 2) && sized[len(sized)-1] < both[0] && e.fig.from == e.from && d.oneSystem(all) && !d.commaBetween(sized[len(sized)-1], both[0]) {
 			return d.fill(all, both[0], -1) // 3/4 x 1/2 FIP elbow
 		}
 	}
@@ -88,7 +88,7 @@ func (d *draft) pairUp(sized, ended, both, all []int) []spec {
 	}
 	apart := sized[len(sized)-1] < ended[0] || ended[len(ended)-1] < sized[0]
 	switch {
-	case apart && len(both) <= 1 && len(sizes) == len(ends):
+	case apart && (len(both) == 0 || len(both) == 1 && d.allCrossed(ended)) && len(sizes) == len(ends):
 		var out []spec
 		for i := range sizes {
 			out = append(out, d.spec(sizes[i], ends[i]))
@@ -115,6 +115,17 @@ func (d *draft) pairUp(sized, ended, both, all []int) []spec {
 		return out
 	}
 	return nil
+}
+
+// allCrossed says whether each of some ends stands behind an x: in 15 x 1/2 FI elbow,
+// compression the last does not.
+func (d *draft) allCrossed(list []int) bool {
+	for _, i := range list {
+		if !d.x.elems[i].crossed && i > 0 {
+			return false
+		}
+	}
+	return true
 }
 
 // filled are specs of sizes with one end, or of ends with one size.
@@ -194,6 +205,9 @@ func (d *draft) sizeOf(i int) unit.Size {
 	}
 	f := e.fig
 	if d.uses[i] == useMM {
+		f.unit = uMM
+	}
+	if f.unit == uDN && d.kind != nil && d.kind.ID == "copper-tube" && d.metric {
 		f.unit = uMM
 	}
 	if f.unit == uDN && d.kind != nil && d.kind.waste && d.kind.Service == plumb.Waste {

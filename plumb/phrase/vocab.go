@@ -183,8 +183,13 @@ var vocab = sync.OnceValue(func() *vocabulary {
 		text, _ := data.ReadFile("data/" + n.Name())
 		files = append(files, src.NewFile(n.Name(), text))
 	}
+	// The base comes first: of two entries for a word the first one stands.
+	base := slices.IndexFunc(files, func(f *src.File) bool { return f.Name == baseFile })
+	files[0], files[base] = files[base], files[0]
 	return readVocabulary(files...)
 })
+
+const baseFile = "words.yaml"
 
 // simple are the groups whose entries say one thing.
 var simple = []string{"grammar", "numbers", "units", "quantities", "figures", "claims", "nuts", "finishes", "walls", "matters", "facts"}
