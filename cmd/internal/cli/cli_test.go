@@ -214,6 +214,20 @@ func TestBadUsage(t *testing.T) {
 	assert.Contains(t, err, "there is no phrase to read")
 }
 
+// Of a phrase only its length is refused: whatever else it says, what is not
+// understood is a question.
+func TestWhatIsRefusedOfAPhrase(t *testing.T) {
+	for phrase, want := range map[string]int{
+		"whatsit": exitFine, "=": exitFine, "vacuum breaker": exitFine, "1/2 FIP elbow, zorbled": exitFine, "\x00": exitFine,
+		strings.Repeat("x", 1000): exitFine,
+		strings.Repeat("x", 1001): exitUsage,
+	} {
+		code, out, _ := run(t, "", "parts", "--phrase", phrase)
+		assert.Equal(t, want, code, phrase)
+		assert.Contains(t, out, "understood as: ", phrase)
+	}
+}
+
 func commands(c *cobra.Command) (all []*cobra.Command) {
 	all = append(all, c)
 	for _, sub := range c.Commands() {

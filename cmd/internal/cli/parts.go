@@ -39,7 +39,8 @@ order; --chapter and --phrase go straight there:
   a chapter         the kinds of part in it
   search words      the kinds in which all of them occur, at most %d of them
   a phrase          whatever has a figure, a comma or = in it, or was not found:
-                    how it is read, with every end, and what was assumed
+                    how it is read, with every end, what was assumed, what must
+                    be asked, and what else it may mean
 
 A phrase has its sizes and ends, what it is, and what it is made of, in the
 words on the label. In a shell it stands in quotes.`, mostKinds),
@@ -100,8 +101,8 @@ func (a *app) runParts(o *partsOptions) error {
 	if err := a.show(doc, a.style()); err != nil {
 		return err
 	}
-	if len(doc.Problems) > 0 {
-		return errUnreadable
+	if len(o.text) > phrase.MaxBytes {
+		return errUnreadable // of a phrase that long nothing is read
 	}
 	return nil
 }

@@ -9,7 +9,7 @@ import (
 	"tapwright/plumb/src"
 )
 
-// PhraseName stands for the file name where a phrase has problems.
+// PhraseName stands for the file name where something is asked of a phrase.
 const PhraseName = "<phrase>"
 
 // Reading is how a trade phrase was understood.
@@ -17,8 +17,9 @@ type Reading struct {
 	Head
 	Phrase     string    `json:"phrase"`
 	Understood string    `json:"understood"` // the phrase in the trade's order, "" where not understood
+	Beside     string    `json:"beside"`     // what it is where it is no part of a run: washer, sealant, tool …
 	Name       string    `json:"name"`
-	Kind       *KindRef  `json:"kind"`
+	Kind       *KindRef  `json:"kind"` // null where it is not known
 	Ends       []End     `json:"ends"`
 	Material   string    `json:"material"`
 	Finish     string    `json:"finish"`
@@ -36,10 +37,19 @@ type Reading struct {
 	Rating     *Quantity `json:"rating"`
 	Series     string    `json:"series"`
 	Marks      []string  `json:"marks"`
-	Words      []string  `json:"words"` // words that carry no figure
-	Problems   []Problem `json:"problems"`
+	Words      []string  `json:"words"`    // words that carry no figure
+	Problems   []Problem `json:"problems"` // what has to be asked of it
 	Notes      []Problem `json:"notes"`
+	Others     []Other   `json:"others"` // the readings that stand beside this one, the likeliest first
 	tap        bool      // whether a built-in breaker is a question at all
+}
+
+// Other is a reading that stands beside the first.
+type Other struct {
+	Kind       *KindRef `json:"kind"`
+	Understood string   `json:"understood"`
+	Ends       []End    `json:"ends"`
+	Phrase     string   `json:"phrase"` // what to write so that only this one is meant
 }
 
 // KindRef names a kind of part.
@@ -87,31 +97,42 @@ func ReadingOf(tool Tool, text string, r phrase.Reading) *Reading {
 	file := src.NewFile(PhraseName, []byte(text))
 	p := &r.Part
 	out := &Reading{
-		Head: Head{Schema, tool}, Phrase: text, Understood: r.Echo, Name: r.Name, Ends: []End{},
+		Head: Head{Schema, tool}, Phrase: text, Understood: r.Echo, Beside: string(r.Beside), Name: r.Name, Kind: kindOf(p), Ends: endsOf(p),
 		Finish: p.Coating, LeadFree: answer(p.LeadFree), LeadSaid: p.LeadSaid, Listed: answer(p.Listed),
 		OtherWater: p.NonPotable, Device: device(p.Device), Breaker: answer(p.Breaker),
 		Existing: p.Existing, Wanted: p.Wanted, Count: p.Count, Series: p.Series,
 		Marks: words(p.Marks), Words: words(p.Words),
-		Problems: problemsOf(placed(file, r.Questions)), Notes: problemsOf(placed(file, r.Notes)),
-	}
-	if p.Kind != nil {
-		out.Kind = &KindRef{p.Kind.ID, p.Kind.Title}
-		out.tap = p.Kind.BuiltIn != nil
+		Problems: problemsOf(placed(file, r.Questions)), Notes: problemsOf(placed(file, r.Notes)), Others: []Other{},
+		Length: quantity(p.Length, "m"), Bore: quantity(p.Bore, "m"), Rating: quantity(p.Rating, "Pa"),
+		tap: p.Kind != nil && p.Kind.BuiltIn != nil,
 	}
 	if p.Material != nil {
 		out.Material = p.Material.Title
 	}
+	for i := range r.Others {
+		o := &r.Others[i]
+		out.Others = append(out.Others, Other{kindOf(&o.Part), o.Echo, endsOf(&o.Part), o.Phrase})
+	}
+	return out
+}
+
+func kindOf(p *plumb.Part) *KindRef {
+	if p.Kind == nil {
+		return nil
+	}
+	return &KindRef{p.Kind.ID, p.Kind.Title}
+}
+
+func endsOf(p *plumb.Part) []End {
+	out := []End{}
 	for i := range p.Ends {
 		e := &p.Ends[i]
 		end := End{Name: e.Name, Size: string(e.Size), Swivel: e.Swivel, Outlet: e.Outlet}
 		if e.Kind != nil {
 			end.Type, end.Title = e.Kind.ID, e.Kind.Title
 		}
-		out.Ends = append(out.Ends, end)
+		out = append(out, end)
 	}
-	out.Length = quantity(p.Length, "m")
-	out.Bore = quantity(p.Bore, "m")
-	out.Rating = quantity(p.Rating, "Pa")
 	return out
 }
 
@@ -156,24 +177,82 @@ func device(d *plumb.Device) *Device {
 	return out
 }
 
+// readingWidth is how wide the labels of a reading stand.
+const readingWidth = 16
+
 func (r *Reading) text(p *page) {
-	const w = 16
+	const w = readingWidth
 	for i := range r.Problems {
-		r.Problems[i].text(p, PhraseName)
+		r.Problems[i].ask(p, PhraseName)
 	}
 	p.column("phrase", w, r.Phrase)
-	switch {
-	case r.Understood == "":
-		p.column("understood as", w, "no part")
-	case len(r.Problems) > 0:
-		p.column("understood as", w, r.Understood+" (only in part)")
-	default:
-		p.column("understood as", w, r.Understood)
-	}
+	p.column("understood as", w, r.understood())
 	p.column("name", w, r.Name)
-	if r.Kind == nil {
-		return
+	if r.Kind != nil {
+		r.facts(p)
+	} else {
+		endsText(p, r.Ends)
+		p.column("material", w, r.Material)
 	}
+	for _, n := range r.Notes {
+		p.column("note", w, n.Message)
+		for _, c := range n.Choices {
+			p.column("  either", w, c)
+		}
+	}
+	for i := range r.Others {
+		r.Others[i].text(p)
+	}
+}
+
+// understood says how far a phrase was understood.
+func (r *Reading) understood() string {
+	asked, ways := len(r.Problems), len(r.Others)
+	if ways > 0 {
+		asked-- // which of them it is stands below
+	}
+	switch {
+	case r.Beside == "other":
+		return "no part of a run"
+	case r.Beside != "":
+		return "no part of a run: " + r.Beside
+	case r.Kind == nil && ways > 1:
+		return fmt.Sprintf("one of %d parts, or another", ways)
+	case r.Kind == nil && ways == 1:
+		return "the part below, or another"
+	case r.Kind == nil && !r.Wanted:
+		return "it is not known what it is"
+	case ways > 0:
+		return fmt.Sprintf("%s (the likeliest of %d)", r.Understood, ways+1)
+	case asked > 0:
+		return r.Understood + " (only in part)"
+	}
+	return r.Understood
+}
+
+func (o *Other) text(p *page) {
+	const w = readingWidth
+	p.line("")
+	p.column("or", w, o.Kind.Title+" ("+o.Kind.ID+")")
+	endsText(p, o.Ends)
+	p.column("to mean it", w, o.Phrase)
+}
+
+// endsText writes each end under the other.
+func endsText(p *page, ends []End) {
+	const w = readingWidth
+	for i, e := range ends {
+		label := ""
+		if i == 0 {
+			label = "ends:"
+		}
+		p.para(fmt.Sprintf("%-*s%-8s", w, label, Clean(e.Name)), w+8, e.String())
+	}
+}
+
+// facts writes what is known of a part whose kind is known.
+func (r *Reading) facts(p *page) {
+	const w = readingWidth
 	p.column("kind", w, r.Kind.Title+" ("+r.Kind.ID+")")
 	if r.Wanted {
 		p.column("wanted", w, "a gap that is still to be filled")
@@ -184,13 +263,7 @@ func (r *Reading) text(p *page) {
 	if r.Count > 1 {
 		p.column("how many", w, fmt.Sprintf("%d side by side", r.Count))
 	}
-	for i, e := range r.Ends {
-		label := ""
-		if i == 0 {
-			label = "ends:"
-		}
-		p.para(fmt.Sprintf("%-*s%-8s", w, label, Clean(e.Name)), w+8, e.String())
-	}
+	endsText(p, r.Ends)
 	p.column("material", w, orUnsaid(r.Material))
 	p.column("finish", w, r.Finish)
 	lead := known(r.LeadFree)
@@ -219,12 +292,6 @@ func (r *Reading) text(p *page) {
 	}
 	r.Device.text(p, "protects", w)
 	p.column("other words", w, strings.Join(r.Words, ", "))
-	for _, n := range r.Notes {
-		p.column("note", w, n.Message)
-		for _, c := range n.Choices {
-			p.column("  either", w, c)
-		}
-	}
 }
 
 // String writes an end as the trade does, and what that means.

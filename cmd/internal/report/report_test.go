@@ -279,6 +279,35 @@ func TestReadingOf(t *testing.T) {
 	golden.Equal(t, "testdata/reading_none.txt", write(t, "text", report.ReadingOf(tool, "", nothing), report.Style{}))
 }
 
+// What a phrase may mean besides stands below the likeliest reading, each with its
+// ends and how to write it.
+func TestReadingsThatStandBeside(t *testing.T) {
+	const text = "vacuum breaker"
+	kind := func(id, title string) plumb.Part {
+		return plumb.Part{Kind: &plumb.Kind{ID: id, Title: title}, Ends: []plumb.End{{Name: "in", Size: "3/4"}, {Name: "out"}}}
+	}
+	hose, pipe := kind("hose-vacuum-breaker", "hose vacuum breaker"), kind("atmospheric-vacuum-breaker", "atmospheric vacuum breaker")
+	which := phrase.Problem{Range: phrase.Range{To: 14}, Msg: "it may be one of several parts", Choices: []string{"hose vacuum breaker", "atmospheric vacuum breaker"}}
+	r := phrase.Reading{
+		Part: hose, Echo: text, Questions: []phrase.Problem{which},
+		Others: []phrase.Other{{Part: pipe, Echo: "atmospheric vacuum breaker", Phrase: "atmospheric vacuum breaker"}},
+	}
+	doc := report.ReadingOf(tool, text, r)
+	golden.Equal(t, "testdata/reading_others.txt", write(t, "text", doc, report.Style{}))
+	golden.Equal(t, "testdata/reading_others.json", write(t, "json", doc, report.Style{}))
+
+	r.Part, r.Echo = plumb.Part{}, ""
+	assert.Contains(t, write(t, "text", report.ReadingOf(tool, text, r), report.Style{}), "understood as:  the part below, or another\n")
+	r.Others = append(r.Others, phrase.Other{Part: hose})
+	assert.Contains(t, write(t, "text", report.ReadingOf(tool, text, r), report.Style{}), "understood as:  one of 2 parts, or another\n")
+
+	for beside, want := range map[phrase.Beside]string{"washer": "no part of a run: washer\n", "other": "no part of a run\n"} {
+		doc = report.ReadingOf(tool, "x", phrase.Reading{Beside: beside})
+		assert.Contains(t, write(t, "text", doc, report.Style{}), "understood as:  "+want)
+		assert.Contains(t, write(t, "json", doc, report.Style{}), `"beside": "`+string(beside)+`"`)
+	}
+}
+
 func TestExample(t *testing.T) {
 	assert.Equal(t, "parts:\n  - cap # a comment stays\n  - tap\n",
 		report.Example("parts:\n  - cap # a comment stays\n  - tap   # want ends-mate \"a # b\" lead-known \"\"\n"))

@@ -141,6 +141,17 @@ func at(file string, pl *Place) string {
 
 func (pr *Problem) text(p *page, file string) {
 	p.para(at(file, pr.Start)+": "+p.level("error")+": ", 4, pr.Message+" [unreadable]")
+	pr.help(p)
+}
+
+// ask writes what has to be asked where nothing is wrong.
+func (pr *Problem) ask(p *page, file string) {
+	p.para(at(file, pr.Start)+": "+p.level("unknown")+": ", 4, pr.Message)
+	pr.help(p)
+}
+
+// help says what could be written instead.
+func (pr *Problem) help(p *page) {
 	if p.Brief {
 		return
 	}
