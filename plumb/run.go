@@ -359,6 +359,16 @@ type Waiver struct {
 	Span             src.Span
 }
 
+// Aside is a line of a list that is no part of the run: tape, a tool, a remark, a
+// sum.
+type Aside struct {
+	What   string // what it is: "tape", "remark"
+	Phrase string // as written
+	Span   src.Span
+	Line   int // index in Run.Lines of the list it stands in; -1 before the first
+	After  int // the part it stands behind in the text; -1 before the first
+}
+
 // Run is a whole file: one assembly.
 type Run struct {
 	File    *src.File
@@ -381,6 +391,8 @@ type Run struct {
 	Notes []src.Problem
 	// Metric is set where the list is written in metric sizes and ISO threads.
 	Metric bool
+	// Beside are the lines of the lists that are no parts, in the order of the text.
+	Beside []Aside
 	// Variants are the runs that the same text may mean, one part read otherwise in
 	// each.
 	Variants []Variant

@@ -140,11 +140,16 @@ func (b *build) worldOf(root *yamldoc.Node) phrase.World {
 			}
 		}
 	}
-	if b.r.world != phrase.NoWorld {
-		return b.r.world
+	return b.r.worldBy(func(signs, left *int) { b.weigh(root, signs, left) })
+}
+
+// worldBy tells it by the signs that weigh adds up, as long as any are left to look at.
+func (r *Reader) worldBy(weigh func(signs, left *int)) phrase.World {
+	if r.world != phrase.NoWorld {
+		return r.world
 	}
 	signs, left := 0, mostWeighed
-	b.weigh(root, &signs, &left)
+	weigh(&signs, &left)
 	switch {
 	case signs > 0:
 		return phrase.Metric
@@ -152,6 +157,12 @@ func (b *build) worldOf(root *yamldoc.Node) phrase.World {
 		return phrase.American
 	}
 	return phrase.NoWorld
+}
+
+// sign adds up the signs of one phrase.
+func (r *Reader) sign(text string, signs, left *int) {
+	*signs += r.phrases.Signs(text)
+	*left--
 }
 
 // worlds are the worlds of the profiles that have one.
@@ -164,8 +175,7 @@ func (b *build) weigh(n *yamldoc.Node, signs, left *int) {
 	}
 	switch n.Kind {
 	case yamldoc.Scalar:
-		*signs += b.r.phrases.Signs(n.Text)
-		*left--
+		b.r.sign(n.Text, signs, left)
 	case yamldoc.List:
 		for _, x := range n.Items {
 			b.weigh(x, signs, left)

@@ -129,8 +129,7 @@ func (b *build) line(e yamldoc.Entry, service plumb.Service, keys []string) {
 	}
 	for k := range l.items {
 		if p := &b.run.Parts[l.items[k].part]; p.Count > 1 && k < len(l.items)-1 {
-			b.fail(p.Span, "a quantity stands on the last item only: side by side they end the list",
-				"one item for each piece, or a branch of its own", "")
+			b.note(p.Span, fmt.Sprintf("%d of these in the middle of the list: they are joined as one; what is between them is not looked at", p.Count))
 		}
 	}
 }
@@ -269,7 +268,8 @@ func (b *build) ref(n *yamldoc.Node) *ref {
 func (b *build) partItem(n *yamldoc.Node, lineIndex int, service plumb.Service, before []plumb.EndRef) (part int, it item, ok bool) {
 	switch n.Kind {
 	case yamldoc.Scalar:
-		return b.part(n, lineIndex, service, before), it, true
+		part, ok = b.part(n, lineIndex, service, before)
+		return part, it, ok
 	case yamldoc.Map:
 		node, has := n.Get("part")
 		if !has {
@@ -286,7 +286,9 @@ func (b *build) partItem(n *yamldoc.Node, lineIndex int, service plumb.Service, 
 		if _, ok := b.String(node, "a part"); !ok {
 			return 0, it, false
 		}
-		part = b.part(node, lineIndex, service, before)
+		if part, ok = b.part(node, lineIndex, service, before); !ok {
+			return 0, it, false
+		}
 		b.details(part, f)
 		it.enters, it.leaves = f.Get("enters by"), f.Get("leaves by")
 		b.otherEnds(part, f.Get("other ends"), lineIndex, service)
@@ -296,9 +298,13 @@ func (b *build) partItem(n *yamldoc.Node, lineIndex int, service plumb.Service, 
 	return 0, it, false
 }
 
-// part reads a phrase and adds the part to the run.
-func (b *build) part(n *yamldoc.Node, lineIndex int, service plumb.Service, before []plumb.EndRef) int {
+// part reads a phrase and adds the part to the run; ok is false where it is none.
+func (b *build) part(n *yamldoc.Node, lineIndex int, service plumb.Service, before []plumb.EndRef) (index int, ok bool) {
 	rd := b.reading(n, service, before)
+	if rd.Beside != "" {
+		b.beside(n, &rd)
+		return 0, false
+	}
 	p := rd.Part
 	p.Index, p.Span, p.Line, p.Service = len(b.run.Parts), n.Span, lineIndex, service
 	if p.Count == 0 {
@@ -306,8 +312,8 @@ func (b *build) part(n *yamldoc.Node, lineIndex int, service plumb.Service, befo
 	}
 	p.Questions = b.placed(n, rd.Questions)
 	b.run.Notes = append(b.run.Notes, b.placed(n, rd.Notes)...)
-	if len(p.Ends) == 0 { // an unread part or a wanted adapter still joins its neighbours
-		p.Ends = []plumb.End{{Name: "in"}, {Name: "out"}}
+	if n := len(p.Ends); n == 0 || n == 1 && p.Kind == nil { // what is not known, or wanted, still joins its neighbours
+		p.Ends = append(p.Ends, []plumb.End{{Name: "in"}, {Name: "out"}}[n:]...)
 	}
 	for i := range p.Ends {
 		p.Ends[i].Joint = -1
@@ -322,7 +328,7 @@ func (b *build) part(n *yamldoc.Node, lineIndex int, service plumb.Service, befo
 		}
 	}
 	b.run.Parts = append(b.run.Parts, p)
-	return p.Index
+	return p.Index, true
 }
 
 // placed gives what was said about a phrase its place in the file.
@@ -467,7 +473,9 @@ func (b *build) otherEnds(part int, n *yamldoc.Node, lineIndex int, service plum
 			continue
 		}
 		hung, _, ok := b.partItem(e.Value, lineIndex, service, []plumb.EndRef{ref})
-		if ok {
+		if !ok {
+			delete(b.claims, ref) // nothing is on it
+		} else {
 			b.other[part] = append(b.other[part], attachment{end: e.Key, span: e.KeySpan, part: hung})
 		}
 	}

@@ -1,5 +1,11 @@
 // Package runfile reads a run file, the YAML text in which a user lists parts
-// in order of flow, into a plumb.Run.
+// in order of flow, into a plumb.Run, and a list without keys, one part a line,
+// into the same.
+//
+// A list is sorted out line by line (rows, sheet, heading, entry), its parts into
+// lists of water and of drain parts (parted), and these into the tree of the run
+// file that says the same (tree), from where on both are read alike. Rewrite
+// writes that tree.
 //
 // It says what is wrong with the text (a key that does not exist, a length
 // without a unit, a name that stands nowhere) and goes on with the rest, so
@@ -65,23 +71,24 @@ var (
 	waiveKeys  = []string{"rule", "at", "reason"}
 )
 
-// Read reads a run file. The run is nil when the text is no YAML at all;
-// otherwise it holds whatever could be read, and the problems say what could
-// not. A run read with problems must not be called checked.
+// Read reads a run file, or a list without keys (IsList). The run is nil when
+// nothing in the text can be used; otherwise it holds whatever could be read, and
+// the problems say what could not. A run read with problems must not be called
+// checked.
 func (r *Reader) Read(file *src.File) (*plumb.Run, []src.Problem) {
-	root, problems := yamldoc.Read(file, yamldoc.Limits{})
+	root, list, problems := r.tree(file)
 	if root == nil {
 		return nil, problems
 	}
-	b := r.build(file, root, problems, nil)
-	b.variants(func(choose map[int]int) *plumb.Run { return r.build(file, root, nil, choose).run })
+	b := r.build(file, root, list, problems, nil)
+	b.variants(func(choose map[int]int) *plumb.Run { return r.build(file, root, list, nil, choose).run })
 	slices.SortStableFunc(b.Problems, func(x, y src.Problem) int { return x.Span.Start.Byte - y.Span.Start.Byte })
 	return b.run, b.Problems
 }
 
-// build reads the nodes of a file; choose says of phrases which of several readings is
+// build reads the nodes of a file, which come from a list or are YAML; choose says of phrases which of several readings is
 // taken, by their place in the file.
-func (r *Reader) build(file *src.File, root *yamldoc.Node, problems []src.Problem, choose map[int]int) *build {
+func (r *Reader) build(file *src.File, root *yamldoc.Node, list *sheet, problems []src.Problem, choose map[int]int) *build {
 	b := &build{
 		Walk:   yamldoc.Walk{File: file, Problems: problems},
 		r:      r,
@@ -93,9 +100,16 @@ func (r *Reader) build(file *src.File, root *yamldoc.Node, problems []src.Proble
 		bears:  map[pipeKey][]plumb.Bears{},
 		choose: choose,
 	}
+	if list != nil {
+		b.run.Notes, b.run.Beside = slices.Clone(list.notes), slices.Clone(list.asides)
+	}
 	b.world = b.worldOf(root)
 	b.run.Metric = b.world == phrase.Metric
 	b.file(root)
+	b.placeAsides()
+	if list != nil { // what its order leaves open is no fault of its text; rules ask about it
+		b.run.Notes, b.Problems = append(b.run.Notes, b.Problems...), nil
+	}
 	return b
 }
 
@@ -118,6 +132,11 @@ type build struct {
 
 func (b *build) fail(at src.Span, msg, want, nearest string) {
 	b.Fail(at, src.Problem{Msg: msg, Want: want, Nearest: nearest})
+}
+
+// note echoes what was assumed at a place.
+func (b *build) note(at src.Span, msg string) {
+	b.run.Notes = append(b.run.Notes, src.Problem{Span: at, Msg: msg})
 }
 
 func (b *build) file(root *yamldoc.Node) {

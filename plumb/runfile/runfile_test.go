@@ -425,7 +425,6 @@ func TestMistakesInTheText(t *testing.T) {
 		{"a waiver without a reason", oneRun("rules: {waive: [{rule: a-b, at: tap}]}\n"), []string{"reason"}},
 		{"a reading of nothing", oneRun("readings: [{at: street}]\n"), []string{"7:13: a reading without a figure"}},
 		{"a reading nowhere", oneRun("readings: [{at: stret, flow: 2 gpm}]\n"), []string{`7:17: nothing here is called "stret" → street`}},
-		{"a quantity in the middle", in("runs:\n  r:\n    from: street\n    parts:\n      - 2 ea garden hose\n      - garden hose\n"), []string{"6:9: a quantity stands on the last item only"}},
 		{"nothing after a cap", in("runs:\n  r:\n    from: street\n    parts:\n      - 3/4 FHT hose cap\n      - garden hose\n"), []string{"6:9: nothing can follow hose cap: it has one end"}},
 		{"which end", onePart("      - t = 3/4 FIP tee, brass\n  q:\n    from: t\n    parts:\n      - garden hose\n"), []string{"9:11: t has 3 ends; say which"}},
 		{"the lower pressure first", "sources: {p: {kept at: 60 psi to 40 psi}}\nruns:\n  r:\n    from: p\n    parts:\n      - garden hose\n", []string{"1:24: the lower pressure comes first"}},

@@ -439,12 +439,6 @@ var receivers = []plumb.Receiver{
 	plumb.IntoStormDrain, plumb.IntoBuildingDrain, plumb.IntoSeptic, plumb.IntoTank,
 }
 
-// alsoReceivers are other words for what a line empties into.
-var alsoReceivers = map[string]plumb.Receiver{
-	"bucket": plumb.IntoCan, "dry well": plumb.IntoSoakaway, "drywell": plumb.IntoSoakaway, "gravel pit": plumb.IntoSoakaway,
-	"storm sewer": plumb.IntoStormDrain, "sewer": plumb.IntoBuildingDrain, "house drain": plumb.IntoBuildingDrain, "septic tank": plumb.IntoSeptic,
-}
-
 // receiver reads what a line empties into.
 func (b *build) receiver(l *line) {
 	text, ok := b.String(l.into, "what it empties into")
@@ -465,7 +459,7 @@ func (b *build) receiver(l *line) {
 		}
 		known = append(known, r.String())
 	}
-	if r, ok := alsoReceivers[text]; ok {
+	if r, ok := words().receivers[text]; ok {
 		ln.Into = r
 		return
 	}

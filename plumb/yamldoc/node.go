@@ -27,7 +27,8 @@ type Node struct {
 	Items   []*Node // list
 	Entries []Entry // map, in file order, each key once
 
-	exact   bool // the file holds Text byte for byte at Span
+	exact   bool // the file holds Text byte for byte at Span, but for lead
+	lead    int  // bytes of Text that stand before it and not in the file
 	refused bool // already complained about: ask nothing more of it
 }
 
@@ -51,6 +52,12 @@ func (n *Node) Get(key string) (*Node, bool) {
 	return nil, false
 }
 
+// Phrase is a value in a text that is no YAML, between two bytes. Text is what
+// stands there, byte for byte as long, and lead what the value begins with beyond it.
+func Phrase(f *src.File, from, to int, lead, text string) *Node {
+	return &Node{Kind: Scalar, Span: f.Span(from, to), Text: lead + text, exact: true, lead: len(lead)}
+}
+
 // Sub gives the place of the bytes [from,to) of the node's text. Where text and
 // file do not agree byte for byte up to there (escapes, folded lines) it gives
 // the place of the whole node. Offsets outside the text are clamped.
@@ -60,6 +67,7 @@ func (n *Node) Sub(f *src.File, from, to int) src.Span {
 	}
 	to = min(max(to, 0), len(n.Text))
 	from = min(max(from, 0), to)
+	from, to = max(from-n.lead, 0), max(to-n.lead, 0)
 	start := n.Span.Start.Byte
 	if n.Kind != Scalar || !n.exact &&
 		(start+to > n.Span.End.Byte || string(f.Text[start:start+to]) != n.Text[:to]) {

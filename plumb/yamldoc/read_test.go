@@ -132,6 +132,22 @@ func TestPlaces(t *testing.T) {
 	assert.False(t, (*yamldoc.Node)(nil).Sub(nil, 0, 1).Known())
 }
 
+// A value of a text that is no YAML knows its places, also behind a lead that
+// stands nowhere.
+func TestPhrasesOfOtherTexts(t *testing.T) {
+	file := src.NewFile("list.txt", []byte("a\n- ½ valve\n"))
+	n := yamldoc.Phrase(file, 4, 4+len("½ valve"), "2 ea ", "½ valve")
+	assert.Equal(t, "2 ea ½ valve", n.Text)
+	word := func(w string) src.Span {
+		i := strings.Index(n.Text, w)
+		return n.Sub(file, i, i+len(w))
+	}
+	assert.Equal(t, src.Pos{Line: 2, Col: 5, Byte: 7}, word("valve").Start)
+	assert.Equal(t, src.Pos{Line: 2, Col: 10, Byte: 12}, word("valve").End)
+	assert.Equal(t, file.Span(4, 4), word("2 ea"), "the lead is where the phrase begins")
+	assert.Equal(t, n.Span, word(n.Text))
+}
+
 func TestBlockEndsBeforeItsNeighbour(t *testing.T) {
 	_, root := read(t, "- key: |\n    text\n\n  other: x\n- >\n  a\n\n   b\n")
 	assert.Equal(t, "2:5-2:9", at(dig(t, root.Items[0], "key").Span))
