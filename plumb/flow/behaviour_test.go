@@ -433,6 +433,17 @@ func TestSideBySide(t *testing.T) {
 	assert.InEpsilon(t, fitting(1)/4, fitting(2), 1e-9)
 }
 
+// Several of a part further up in a list lie one after another: two lengths of pipe
+// are one of twice the length, but for a coupling.
+func TestOneAfterAnother(t *testing.T) {
+	b := newBench(t)
+	flow := func(pipe string) unit.Flow {
+		return first(b.answer(t, kept(50, "'"+pipe+" 1/2 type L copper tube'", "'tap = 1/2 C x 3/4 MHT hose bibb, brass'"), Options{}))
+	}
+	assert.InEpsilon(t, float64(flow("50 ft")), float64(flow("2 ea 25 ft")), 1e-3)
+	assert.Less(t, flow("2 ea 25 ft"), flow("25 ft"))
+}
+
 // A hose in place of a faucet's aerator takes more than the aerator lets through.
 func TestSomethingPutOnAFaucet(t *testing.T) {
 	b := newBench(t)

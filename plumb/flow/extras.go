@@ -47,7 +47,7 @@ func (s *solving) volume(port int, res *hydro.Result, x []float64) unit.Volume {
 	v := 0.0
 	for _, l := range s.main.wayTo(port, res) {
 		if pc := &s.main.pieces[l]; pc.pipe != nil {
-			v += area(times(pc.pipe.bore.d, x, pc.pipe.bore.in)) * times(pc.pipe.length, x, pc.pipe.lenIn) * pc.count
+			v += area(times(pc.pipe.bore.d, x, pc.pipe.bore.in)) * times(pc.pipe.length, x, pc.pipe.lenIn) * pc.count * pc.row
 		}
 	}
 	return unit.Volume(v)

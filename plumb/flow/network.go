@@ -27,6 +27,7 @@ type piece struct {
 	opens  float64 // Pa
 	check  bool    // passes water one way
 	count  float64 // so many side by side
+	row    float64 // so many one after another
 	fixed  *hydro.Curve
 
 	leg    *leg
@@ -216,7 +217,7 @@ func (b *builder) feedsOf() {
 		f.start = b.net.AddJunction(s.Name, 0)
 		sup := &hydro.Supply{Flow: 1e-3, Drop: 1e-3}
 		f.link = b.net.Connect(s.Name, f.node, f.start, sup)
-		b.pieces = append(b.pieces, piece{part: -1, inEnd: -1, end: i, supply: sup, lossIn: none, refIn: none, setIn: none, count: 1})
+		b.pieces = append(b.pieces, piece{part: -1, inEnd: -1, end: i, supply: sup, lossIn: none, refIn: none, setIn: none, count: 1, row: 1})
 		for j := range b.run.Joints {
 			if b.run.Joints[j].A.Part == s.Part && b.carries(j) {
 				b.joint[j] = f.start
@@ -319,8 +320,15 @@ func (b *builder) entry(index int, e exit, hub int) {
 	b.link(pc, b.joint[e.joint], hub, pc.leg)
 }
 
+// newPiece begins a piece. Several of a part stand side by side at the end of a list,
+// and one after another further up in it.
 func (b *builder) newPiece(part, in, out int) piece {
-	return piece{part: part, inEnd: in, end: out, lossIn: none, refIn: none, setIn: none, count: float64(max(1, b.run.Parts[part].Count)), velocity: bore{0, none}}
+	p := &b.run.Parts[part]
+	count, row := float64(max(1, p.Count)), 1.0
+	if p.Line >= 0 && slices.Contains(b.run.Lines[p.Line].Parts, part) && b.run.Lines[p.Line].Out.Part != part {
+		count, row = 1, count
+	}
+	return piece{part: part, inEnd: in, end: out, lossIn: none, refIn: none, setIn: none, count: count, row: row, velocity: bore{0, none}}
 }
 
 func (b *builder) link(pc piece, from, to int, e hydro.Element) int {
@@ -463,7 +471,7 @@ func (n *network) apply(x []float64) {
 			a, z := s.perSquare(x)
 			along, against = along+a, against+z
 		}
-		c := times(p.c, x, p.lossIn)
+		c := times(p.c, x, p.lossIn) * p.row
 		if p.refIn != none { // as the fourth power of the bore
 			c /= x[p.refIn] * x[p.refIn] * x[p.refIn] * x[p.refIn]
 		}
@@ -473,7 +481,7 @@ func (n *network) apply(x []float64) {
 			if p.pipe != nil {
 				d := times(p.pipe.bore.d, x, p.pipe.bore.in)
 				rough := min(times(float64(p.pipe.wall.rough), x, p.pipe.rough), hydro.RoughnessMax*d)
-				p.leg.pipe = hydro.Pipe{Length: times(p.pipe.length, x, p.pipe.lenIn), Bore: d, Roughness: rough}
+				p.leg.pipe = hydro.Pipe{Length: times(p.pipe.length, x, p.pipe.lenIn) * p.row, Bore: d, Roughness: rough}
 			}
 			p.leg.along, p.leg.against = (c+along)*perCount, (c+against)*perCount
 		case p.oneWay != nil:

@@ -77,7 +77,7 @@ func (s *solving) surge(port int, res *hydro.Result, x []float64, static unit.Pr
 		d := times(pc.pipe.bore.d, x, pc.pipe.bore.in)
 		wave := WaveSpeed(bulk, s.fluid.Density, d, float64(pc.pipe.row.Wall), pc.pipe.wall.modulus)
 		v := clean(res.Flow[l]) / area(d) / pc.count
-		out.Within += unit.Duration(2 * times(pc.pipe.length, x, pc.pipe.lenIn) / wave)
+		out.Within += unit.Duration(2 * times(pc.pipe.length, x, pc.pipe.lenIn) * pc.row / wave)
 		if rise := unit.Pressure(Joukowsky(s.fluid.Density, wave, v)); rise > out.Rise {
 			out.Rise, out.Wave, out.Velocity, out.Pipe = rise, wave, v, called(s.run, s.labels, p)
 			hardest = pc.pipe.wall
