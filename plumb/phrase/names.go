@@ -418,6 +418,8 @@ func (w *work) mentionCost(n, m *name) float64 {
 		loose = c.looseShare
 	}
 	switch {
+	case n.e.beside != "" && (mc.of || mc.not || mc.has):
+		return 0
 	case n.e.beside != "" && n.e.beside != partUnknown && m.e.beside == "":
 		if m.to == n.from && mc == nc {
 			return 0 // hose washer, pipe clip

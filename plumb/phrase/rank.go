@@ -60,6 +60,9 @@ func (w *work) draftsOf(n *name, x *said, out []*draft) []*draft {
 			continue
 		}
 		k := &w.r.kinds[kw.kind]
+		if metric && kw.world == NoWorld && k.us && w.replaced(n.e, k) {
+			continue
+		}
 		kept, elems := *x, slices.Clone(x.elems)
 		k, told := w.become(k, x)
 		if slices.ContainsFunc(out, func(d *draft) bool { return d.kind == k && d.cost <= n.cost }) {
@@ -132,6 +135,14 @@ func inWorld(kinds []kindWord, metric bool) []kindWord {
 // hasTwin says whether a name has another kind for the metric world.
 func (w *work) hasTwin(e *entry, kind int32) bool {
 	return slices.ContainsFunc(e.kinds, func(k kindWord) bool { return k.kind != kind && k.world == Metric })
+}
+
+// replaced says whether a name has a kind of the same chapter for the metric world.
+func (w *work) replaced(e *entry, k *kindInfo) bool {
+	return slices.ContainsFunc(e.kinds, func(o kindWord) bool {
+		x := &w.r.kinds[o.kind]
+		return o.world == Metric && x != k && x.Group == k.Group
+	})
 }
 
 // ownCopy parts what a draft keeps from what the next one uses.
