@@ -11,7 +11,11 @@ import (
 // beside keeps a phrase aside whose words name no part of a run: tape, a tool.
 func (b *build) beside(n *yamldoc.Node, rd *phrase.Reading) {
 	b.run.Beside = append(b.run.Beside, plumb.Aside{What: string(rd.Beside), Phrase: rd.Part.Phrase, Span: n.Span})
+	b.note(n.Span, noPart(string(rd.Beside)))
 }
+
+// noPart says of a phrase what it is when it is no part of the run.
+func noPart(what string) string { return "kept beside the run, which it is no part of: " + what }
 
 // placeAsides puts what was kept aside in order, each with the part that it stands
 // behind in the text.

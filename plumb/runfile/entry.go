@@ -68,9 +68,11 @@ func (s *sheet) entry(w row) {
 	switch {
 	case rd.Beside != "":
 		s.aside(&w, string(rd.Beside))
+		s.note(&w, "%s", noPart(string(rd.Beside)))
 		return
 	case s.till(w.text):
 		s.aside(&w, "till")
+		s.note(&w, "%s", noPart("what a till prints"))
 		return
 	case !settled(&rd) && s.remark(&w, &rd):
 		s.aside(&w, "remark")
