@@ -12,7 +12,6 @@ import (
 	"tapwright/plumb/phrase"
 	"tapwright/plumb/runfile"
 	"tapwright/plumb/src"
-	"tapwright/plumb/yamldoc"
 	"tapwright/rules"
 )
 
@@ -88,7 +87,7 @@ const (
 
 // Mend proposes corrections of a file under a profile.
 func (m *Mender) Mend(book []*rules.Rule, prof *rules.Profile, file *src.File, opt Options) *Plan {
-	d := &desk{Mender: m, book: book, prof: prof, opt: opt}
+	d := &desk{Mender: m, name: file.Name, book: book, prof: prof, opt: opt}
 	plan := &Plan{Text: file.Text}
 	first, problems := d.read(file.Text)
 	if len(problems) > 0 {
@@ -199,6 +198,7 @@ func fixes(done []repair, edits []Edit) (out []Fix) {
 // desk is one file being mended.
 type desk struct {
 	*Mender
+	name string // of the file, which tells a list from YAML
 	book []*rules.Rule
 	prof *rules.Profile
 	opt  Options
@@ -210,12 +210,12 @@ const spent = "the file is so long that mend did not try everything; mend it in 
 
 // read reads and checks a text. With problems the page may be nil.
 func (d *desk) read(text []byte) (*page, []src.Problem) {
-	file := src.NewFile("", text)
+	file := src.NewFile(d.name, text)
 	run, problems := d.reader.Read(file)
 	if run == nil {
 		return nil, problems
 	}
-	root, _ := yamldoc.Read(file, yamldoc.Limits{})
+	root, _ := d.reader.Tree(file)
 	return newPage(file, root, run, rules.Check(run, d.book, d.prof)), problems
 }
 

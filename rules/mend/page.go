@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"tapwright/plumb"
+	"tapwright/plumb/runfile"
 	"tapwright/plumb/src"
 	"tapwright/plumb/yamldoc"
 	"tapwright/rules"
@@ -25,6 +26,7 @@ type page struct {
 	flow  map[*yamldoc.Node]bool
 	solid [][2]int // the places of keys and scalars: a # in there begins no comment
 	usual string   // the text of the usual seal, "" if there is none
+	list  bool     // a list without keys
 }
 
 // item is where a part or a joint stands in the text.
@@ -41,7 +43,7 @@ type item struct {
 func newPage(file *src.File, root *yamldoc.Node, run *plumb.Run, res *rules.Result) *page {
 	p := &page{
 		file: file, text: file.Text, root: root, run: run, res: res, facts: rules.NewFacts(run),
-		items: map[int]*item{}, flow: map[*yamldoc.Node]bool{},
+		items: map[int]*item{}, flow: map[*yamldoc.Node]bool{}, list: runfile.IsList(file),
 	}
 	p.walk(root, false)
 	slices.SortFunc(p.solid, func(a, b [2]int) int { return cmp.Compare(a[0], b[0]) })
@@ -131,8 +133,9 @@ type refusal string
 func (r refusal) Error() string { return string(r) }
 
 const (
-	odd    = refusal("the text is laid out in a way that mend does not edit")
-	folded = refusal("the words are broken over several lines, and mend does not edit such text")
+	odd     = refusal("the text is laid out in a way that mend does not edit")
+	keyless = refusal("this takes a key, for which a list has no place; `tapwright new --from` writes the run file that has")
+	folded  = refusal("the words are broken over several lines, and mend does not edit such text")
 )
 
 // lineOf gives the beginning of the line a byte lies in, its end without the
@@ -215,11 +218,16 @@ func (p *page) raw(n *yamldoc.Node) (start, end int, err error) {
 }
 
 // dash gives the place of the dash of a list item, the beginning of its line,
-// and the blanks between the dash and the item.
+// and the blanks between the dash and the item. In a list without keys it is the
+// place of the phrase: what stands before it on its line is its bullet.
 func (p *page) dash(n *yamldoc.Node) (at, line int, gap string, err error) {
 	start, _, err := p.raw(n)
 	if err != nil {
 		return 0, 0, "", err
+	}
+	if p.list {
+		line, _, _ = p.lineOf(start)
+		return start, line, "", nil
 	}
 	for at = start - 1; at >= 0 && p.text[at] == ' '; at-- {
 	}
@@ -273,9 +281,16 @@ func (p *page) insertItem(list *yamldoc.Node, index int, written []string) (Edit
 		}
 		at = p.below(end, dash-line)
 	}
+	mark := "-"
+	if p.list {
+		mark = ""
+	}
 	var lines []string
 	for _, x := range written {
-		lines = append(lines, string(p.text[line:dash])+"-"+gap+x)
+		if p.list && strings.HasPrefix(x, "joint:") {
+			return Edit{}, keyless
+		}
+		lines = append(lines, string(p.text[line:dash])+mark+gap+x)
 	}
 	return p.newLines(at, lines), nil
 }
@@ -302,6 +317,8 @@ func (p *page) set(n *yamldoc.Node, text string) (Edit, error) {
 	written := string(p.text[start:end])
 	var now string
 	switch {
+	case p.list:
+		now = text
 	case !n.Quoted:
 		if written != n.Text {
 			return Edit{}, folded
@@ -337,7 +354,11 @@ func (p *page) remove(it *item) (Edit, error) {
 	if err != nil {
 		return Edit{}, err
 	}
-	return p.cut(line, end, string(p.text[line:dash])), nil
+	indent := string(p.text[line:dash])
+	if p.list {
+		indent = "" // it is a bullet
+	}
+	return p.cut(line, end, indent), nil
 }
 
 // cut takes whole lines out, from the one at `line` to the one in which `end`
@@ -402,7 +423,10 @@ func (p *page) addKey(it *item, name, value string, below []string, flow string)
 	if err != nil {
 		return nil, err
 	}
-	if it.list == nil || it.list.Flow {
+	switch {
+	case p.list:
+		return nil, keyless
+	case it.list == nil || it.list.Flow:
 		return nil, odd
 	}
 	if it.node.Flow {
@@ -432,7 +456,10 @@ func (p *page) addKey(it *item, name, value string, below []string, flow string)
 
 // addTop gives the file one more key, before its runs.
 func (p *page) addTop(name, value string) (Edit, error) {
-	if p.root.Flow {
+	switch {
+	case p.list:
+		return Edit{}, keyless
+	case p.root.Flow:
 		return Edit{}, odd
 	}
 	for i, e := range p.root.Entries {
@@ -459,6 +486,9 @@ func (p *page) onEnd(part int, end, phrase string) ([]Edit, error) {
 		return nil, odd
 	}
 	others := key(it.node, "other ends")
+	if p.list {
+		return nil, keyless
+	}
 	if others == nil {
 		return p.addKey(it, "other ends", "", []string{"  " + end + ": " + plain(phrase)}, "{"+end+": "+quote(phrase)+"}")
 	}
@@ -483,7 +513,10 @@ func (p *page) onEnd(part int, end, phrase string) ([]Edit, error) {
 // before puts a piece between a part that hangs on another and that other: the
 // part then hangs on the piece's end.
 func (p *page) before(it *item, phrase, end string) ([]Edit, error) {
-	if it.entry == nil || it.node.Kind != yamldoc.Scalar {
+	switch {
+	case p.list:
+		return nil, keyless
+	case it.entry == nil || it.node.Kind != yamldoc.Scalar:
 		return nil, odd
 	}
 	start, stop, err := p.raw(it.node)
