@@ -480,3 +480,25 @@ func FuzzTextList(f *testing.F) {
 		require.Equal(t, shape(run), shape(again), "%s", written)
 	})
 }
+
+// The list that the README shows is a run and its drain.
+func TestTheListOfTheREADME(t *testing.T) {
+	text, err := os.ReadFile("../../README.md")
+	require.NoError(t, err)
+	_, section, found := strings.Cut(string(text), "## A list without YAML\n")
+	require.True(t, found)
+	section, _, _ = strings.Cut(section, "\n## ")
+	var list strings.Builder
+	for line := range strings.Lines(section) {
+		if rest, ok := strings.CutPrefix(line, "    "); ok || line == "\n" {
+			list.WriteString(rest + strings.Repeat("\n", 1-strings.Count(rest, "\n")))
+		}
+	}
+	run := plainList(t, strings.TrimSpace(list.String())+"\n")
+	require.Len(t, run.Lines, 2)
+	assert.Equal(t, "Potting bench", run.Title)
+	assert.Equal(t, []plumb.Use{plumb.WashingHands}, run.Lines[0].For)
+	assert.Equal(t, part(t, run, "basin").Index, run.Lines[0].Basin)
+	assert.Equal(t, plumb.IntoSoakaway, run.Lines[1].Into)
+	assert.Empty(t, run.Beside)
+}

@@ -234,10 +234,14 @@ func (a *app) runOf(path string) (*plumb.Run, error) {
 	if len(problems) == 0 {
 		return run, nil
 	}
-	p := problems[0]
-	where := in.name
+	return nil, unreadable(in.name, problems[0])
+}
+
+// unreadable complains about a file that must be read in full.
+func unreadable(name string, p src.Problem) error {
+	where := name
 	if p.Span.Known() {
-		where = fmt.Sprintf("%s:%d:%d", in.name, p.Span.Start.Line, p.Span.Start.Col)
+		where = fmt.Sprintf("%s:%d:%d", name, p.Span.Start.Line, p.Span.Start.Col)
 	}
 	u := &usageError{msg: where + ": " + p.Msg}
 	switch {
@@ -246,7 +250,7 @@ func (a *app) runOf(path string) (*plumb.Run, error) {
 	case p.Want != "":
 		u.hint = "Expected: " + p.Want + "."
 	}
-	return nil, u
+	return u
 }
 
 // phraseError complains about a text given on the command line.

@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"tapwright/cmd/internal/report"
+	"tapwright/plumb/runfile"
 	"tapwright/plumb/src"
 	"tapwright/rules"
 )
@@ -30,8 +31,9 @@ func (a *app) check(run func(*checkOptions) error) *cobra.Command {
 		Long: `Check run files: what does not go together, what is not fit for drinking water,
 where backflow protection is missing, what is not ready to be buried.
 
-A folder stands for every *.yaml and *.yml file in it and below it, but for
-folders whose names begin with a dot; - stands for standard input. Each finding
+A file is YAML, or a plain list with one part a line (see the README). A folder
+stands for every *.yaml and *.yml file in it and below it, but for folders whose
+names begin with a dot; - stands for standard input. Each finding
 begins with file:line:column: level: message [rule]; below it stand what to do,
 why, and the source. The level is error, warning, note, or unknown: then a fact
 is missing, and it counts as its worst answer would.
@@ -40,6 +42,7 @@ A file that cannot be read in full is checked as far as it goes, and the exit
 code is 2. Nothing found is not a permit: the end of the report says what was
 not checked.`,
 		Example: `  tapwright check bench.yaml
+  tapwright check shopping.txt               a list, one part a line
   tapwright check --echo bench.yaml          show every joint as it was read
   tapwright check --unknown bench.yaml       list what you must still find out
   tapwright check --site plots.yaml plans/   with the rules of your own place
@@ -131,6 +134,9 @@ func (a *app) checkOne(c *checker, o *checkOptions, in input) (report.File, rule
 	}
 	res := rules.Check(run, list, prof)
 	f := report.Checked(in.name, problems, res, list)
+	if runfile.IsList(file) {
+		f.NotChecked = append(f.NotChecked, fmt.Sprintf("heights, gaps, winter and what else a list has no place for: `%s new --from %s FILE.yaml` writes it as a run file that has", name, in.name))
+	}
 	if o.unknown {
 		f.Missing = report.MissingOf(res)
 	}

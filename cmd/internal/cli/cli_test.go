@@ -737,6 +737,26 @@ func TestNoOutputPromisesAnything(t *testing.T) {
 	}
 }
 
+// The lists of testdata/lists as they are checked, and as the run files that say the
+// same.
+func TestListsAsTheyArePrinted(t *testing.T) {
+	t.Chdir("../../../testdata/lists")
+	files, err := filepath.Glob("*.txt")
+	require.NoError(t, err)
+	require.NotEmpty(t, files)
+	for _, f := range files {
+		base := "../golden/list/" + strings.TrimSuffix(f, ".txt")
+		code, text, errs := run(t, "", "check", "--brief", f)
+		assert.LessOrEqual(t, code, exitFindings, f)
+		assert.Empty(t, errs, f)
+		golden.Equal(t, base+".txt", text)
+		code, text, errs = run(t, "", "new", "--from", f, "-")
+		assert.Equal(t, exitFine, code, f)
+		assert.Empty(t, errs, f)
+		golden.Equal(t, base+".yaml", text)
+	}
+}
+
 // The runs of testdata/runs as they are printed, in both formats.
 func TestGoldenRuns(t *testing.T) {
 	t.Chdir("../../../testdata/runs") // so that names stand alone in the output

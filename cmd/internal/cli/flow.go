@@ -11,6 +11,7 @@ import (
 	"tapwright/cmd/internal/report"
 	"tapwright/plumb"
 	"tapwright/plumb/flow"
+	"tapwright/plumb/runfile"
 	"tapwright/plumb/src"
 	"tapwright/plumb/unit"
 )
@@ -250,13 +251,16 @@ func compare(e *engine, data *flow.Data, doc *report.Flow, run *plumb.Run, befor
 		}
 		return u
 	}
-	quoted, err := json.Marshal(part + " = " + phrase) // a JSON string is one of YAML too
-	if err != nil {
-		return err
+	written := []byte(part + " = " + phrase)
+	if !runfile.IsList(run.File) {
+		var err error
+		if written, err = json.Marshal(string(written)); err != nil { // a JSON string is one of YAML too
+			return err
+		}
 	}
 	all := run.File.Text
 	from, to := old.Span.Start.Byte, old.Span.End.Byte
-	changed := string(all[:from]) + string(quoted) + string(all[to:])
+	changed := string(all[:from]) + string(written) + string(all[to:])
 	other, problems := e.reader.Read(src.NewFile(run.File.Name, []byte(changed)))
 	if other == nil || len(problems) > len(doc.Problems) {
 		u := &usageError{fmt.Sprintf("--what-if: %q cannot be read", phrase), ""}

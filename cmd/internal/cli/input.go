@@ -61,7 +61,8 @@ func findInputs(args []string) (list []input) {
 }
 
 // inFolder adds the run files in and below a folder, in the order of their
-// names. Folders whose names begin with a dot are left alone.
+// names. Lists without keys have names that anything else may have, so they are not
+// looked for. Folders whose names begin with a dot are left alone.
 func inFolder(folder string, add func(input)) {
 	found := false
 	err := filepath.WalkDir(folder, func(path string, d fs.DirEntry, err error) error {
@@ -95,6 +96,13 @@ func inFolder(folder string, add func(input)) {
 func isYAML(path string) bool {
 	ext := filepath.Ext(path)
 	return strings.EqualFold(ext, ".yaml") || strings.EqualFold(ext, ".yml")
+}
+
+// runFileEnds are how the names of run files and of lists without keys end.
+var runFileEnds = []string{"yaml", "yml", "txt", "md", "list"}
+
+func isRunFile(path string) bool {
+	return slices.Contains(runFileEnds, strings.TrimPrefix(strings.ToLower(filepath.Ext(path)), "."))
 }
 
 // read reads the text of an input.
@@ -154,7 +162,7 @@ func nearby(path string, err error) string {
 	}
 	var names []string
 	for _, e := range entries {
-		if e.IsDir() || isYAML(e.Name()) {
+		if e.IsDir() || isRunFile(e.Name()) {
 			names = append(names, e.Name())
 		}
 	}
@@ -174,5 +182,5 @@ func (a *app) noKeyboard(command string, paths ...string) error {
 
 // runFiles completes an argument that is a run file.
 func runFiles(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-	return []string{"yaml", "yml"}, cobra.ShellCompDirectiveFilterFileExt
+	return runFileEnds, cobra.ShellCompDirectiveFilterFileExt
 }
