@@ -114,15 +114,20 @@ func (c *Catalogue) Pipe(series string) *Pipe { return c.pipes[Fold(series)] }
 // of copper tube, "40" of PVC pipe. With an empty word it gives the series where
 // the kind has only one, and nil where that would be a guess. Letters and
 // numbers that name a series only beside its kind are read here, nowhere else.
-func (c *Catalogue) PipeFor(kind, word string) *Pipe {
+// The sizes of the ends, where they are known, rule out the series that are not
+// made in them; series in millimetres come in only where a size is in millimetres.
+func (c *Catalogue) PipeFor(kind, word string, sizes ...unit.Size) *Pipe {
 	want := bareSeries(word)
-	var only *Pipe
+	var only, named *Pipe
 	n := 0
 	for _, p := range c.Pipes {
 		if !slices.Contains(p.Kinds, kind) {
 			continue
 		}
-		only, n = p, n+1
+		made := p.madeIn(sizes)
+		if made {
+			only, n = p, n+1
+		}
 		if want == "" {
 			continue
 		}
@@ -130,21 +135,59 @@ func (c *Catalogue) PipeFor(kind, word string) *Pipe {
 			return p
 		}
 		for _, name := range p.Names {
-			if bareSeries(name) == want {
-				return p
+			if bareSeries(name) == want && (named == nil || made && !named.madeIn(sizes)) {
+				named = p
 			}
 		}
 	}
 	if want == "" && n == 1 {
 		return only
 	}
-	return nil
+	return named
+}
+
+// PipeOf finds the series of a part: by what its phrase says of it, and by the sizes
+// of its ends.
+func (c *Catalogue) PipeOf(p *plumb.Part) *Pipe {
+	var sizes []unit.Size
+	for i := range p.Ends {
+		sizes = append(sizes, p.Ends[i].Size)
+	}
+	return c.PipeFor(p.Kind.ID, p.Series, sizes...)
+}
+
+// madeIn reports whether a series comes in one of the sizes, of those in
+// millimetres where there are any; where none is known, whether it is named in
+// inches.
+func (p *Pipe) madeIn(sizes []unit.Size) bool {
+	some, mm := false, false
+	for _, s := range sizes {
+		_, metric := s.MM()
+		some, mm = some || s != "", mm || metric
+	}
+	if !some {
+		return !p.Metric()
+	}
+	return slices.ContainsFunc(sizes, func(s unit.Size) bool {
+		_, metric := s.MM()
+		_, ok := p.Size(s)
+		return ok && metric == mm
+	})
+}
+
+// Metric reports whether the sizes of a series are in millimetres.
+func (p *Pipe) Metric() bool {
+	if len(p.Sizes) == 0 {
+		return false
+	}
+	_, mm := p.Sizes[0].Nominal.MM()
+	return mm
 }
 
 // Bears gives what pipe of a kind and size bears: of the series that a word names
 // (see PipeFor), or of every series that it may be.
 func (c *Catalogue) Bears(kind, word string, size unit.Size) (bears []plumb.Bears) {
-	one := c.PipeFor(kind, word)
+	one := c.PipeFor(kind, word, size)
 	for _, p := range c.Pipes {
 		if p != one && (one != nil || !slices.Contains(p.Kinds, kind)) {
 			continue

@@ -132,6 +132,35 @@ func TestPipeFor(t *testing.T) {
 	}
 }
 
+// The sizes of the ends rule series out; those in millimetres are meant only where
+// a size is in millimetres.
+func TestPipeForASize(t *testing.T) {
+	cat := load(t)
+	for _, c := range []struct {
+		kind, word string
+		sizes      []unit.Size
+		series     string
+	}{
+		{"copper-tube", "", []unit.Size{"22 mm", "22 mm"}, "copper-en1057"},
+		{"copper-tube", "", []unit.Size{"1/2"}, ""}, // K, L or M
+		{"pex-tube", "", []unit.Size{"16 mm"}, "pex-metric"},
+		{"pex-tube", "", []unit.Size{"1/2"}, "pex-sdr9"},
+		{"pe-pipe", "", []unit.Size{"20 mm"}, "pe-sdr11"},
+		{"pe-pipe", "", []unit.Size{"25 mm"}, ""}, // by its outside, or by its bore
+		{"pe-pipe", "SDR 17", []unit.Size{"40 mm"}, "pe-sdr17"},
+		{"pvc-pipe", "", []unit.Size{"32 mm"}, "pvc-en1452"},
+		{"garden-hose", "", []unit.Size{"13 mm", ""}, "garden-hose-metric"},
+		{"garden-hose", "", []unit.Size{"3/4", "3/4"}, "garden-hose"},
+		{"garden-hose", "", []unit.Size{"", ""}, "garden-hose"},
+	} {
+		got := ""
+		if p := cat.PipeFor(c.kind, c.word, c.sizes...); p != nil {
+			got = p.Series
+		}
+		assert.Equal(t, c.series, got, "%s %q %v", c.kind, c.word, c.sizes)
+	}
+}
+
 func TestSearch(t *testing.T) {
 	cat := load(t)
 	for _, c := range []struct {

@@ -190,7 +190,7 @@ func (b *builder) boreOf(p *plumb.Part) float64 {
 		if e.Size == "" {
 			continue
 		}
-		if series := b.cat.PipeFor(p.Kind.ID, p.Series); series != nil {
+		if series := b.cat.PipeFor(p.Kind.ID, p.Series, e.Size); series != nil {
 			if s, ok := series.Size(e.Size); ok {
 				narrow(float64(s.Bore))
 				continue

@@ -496,6 +496,23 @@ func TestWalls(t *testing.T) {
 	assert.Equal(t, "any other wall", b.data.wallOf(b.cat.Material("lead"), nil, tube).what)
 }
 
+// Pipe named in millimetres has the bore of its own series. EN 1057, from memory:
+// 22 x 0.9 mm is 20.2 mm wide; EN 12201-2, as reprinted: 32 x 3.0 mm is 26.
+func TestMetricPipe(t *testing.T) {
+	b := newBench(t)
+	for phrase, bore := range map[string]float64{"10 m 22 mm copper tube": 20.2, "10 m 32 mm SDR 11 polyethylene pipe": 26, "10 m 16 mm PEX tube": 11.6} {
+		p := &b.run(t, kept(50, phrase)).Parts[1]
+		s, sure := b.data.seriesOf(p)
+		assert.True(t, sure, phrase)
+		row, ok := rowOf(s, sizeIn(p, s))
+		assert.True(t, ok, phrase)
+		assert.InDelta(t, bore/1000, float64(row.Bore), 1e-6, phrase)
+	}
+	s, sure := b.data.seriesOf(&b.run(t, kept(50, "10 m 25 mm polyethylene pipe")).Parts[1])
+	assert.False(t, sure, "25 mm may be its outside or its bore")
+	assert.True(t, s.Metric())
+}
+
 // Two readings on one supply curve agree, whichever is taken: 60 psi at rest, 45
 // at 10 gpm, so 30 at 14.54 (the curve's exponent is 0.54).
 func TestTwoReadingsOnOneCurve(t *testing.T) {

@@ -38,7 +38,7 @@ type Data struct {
 	gauge, bucket      float64
 	kept               float64
 	lengths            []kindGuess
-	series             []string
+	series, metric     []string // the usual series of pipe, and of metric fittings
 	sizes              []sizeGuess
 	like               []kindSeries
 
@@ -349,7 +349,7 @@ func (d *Data) readWalls(l *loader) {
 
 func (d *Data) readHabits(l *loader) {
 	f := l.Map(l.Open("habits.yaml"), "the habits", "static", "absurd", "upstream", "level", "set", "falloff", "falloff at", "gauge", "bucket", "kept",
-		"lengths", "series", "sizes", "like", "static limit", "velocity limit", "quick", "quick cites", "surge cites", "bulk", "pumps")
+		"lengths", "series", "metric", "sizes", "like", "static limit", "velocity limit", "quick", "quick cites", "surge cites", "bulk", "pumps")
 	sub := func(key string, keys ...string) yamldoc.Fields {
 		return l.Map(l.Need(f, "the habits", key), key, keys...)
 	}
@@ -368,10 +368,12 @@ func (d *Data) readHabits(l *loader) {
 		g := l.Map(n, "a length", "kinds", "usual", "least", "most", "tacit")
 		d.lengths = append(d.lengths, kindGuess{l.kinds(g.Get("kinds")), guessOf(l, g, "a length", unit.ParseLength), l.Yes(g, "tacit")})
 	}
-	d.series = l.Texts(f.Get("series"), "series")
-	for _, id := range d.series {
-		if d.cat.Pipe(id) == nil {
-			l.Failf(f.Get("series"), "there is no series %q", id)
+	for key, to := range map[string]*[]string{"series": &d.series, "metric": &d.metric} {
+		*to = l.Texts(f.Get(key), key)
+		for _, id := range *to {
+			if d.cat.Pipe(id) == nil {
+				l.Failf(f.Get(key), "there is no series %q", id)
+			}
 		}
 	}
 	for _, n := range l.List(f.Get("sizes"), "sizes") {

@@ -55,22 +55,18 @@ func hoseSized(p *plumb.Part) bool {
 	return p.Kind.Has(plumb.Flexible)
 }
 
-// seriesOf finds the series of a part; sure is false where the phrase names none
-// and there are several.
+// seriesOf finds the series of a part, of those in its size where there are any;
+// sure is false where the phrase names none and there are several.
 func (d *Data) seriesOf(p *plumb.Part) (s *catalogue.Pipe, sure bool) {
 	id := p.Kind.ID
-	if s := d.cat.PipeFor(id, p.Series); s != nil {
+	if s := d.cat.PipeOf(p); s != nil {
 		return s, true
 	}
 	if like := d.likeOf(id); like != "" {
 		return d.cat.Pipe(like), true
 	}
 	var all, made []*catalogue.Pipe
-	for _, c := range d.series {
-		s := d.cat.Pipe(c)
-		if !slices.Contains(s.Kinds, id) {
-			continue
-		}
+	for _, s := range d.candidates(p) {
 		all = append(all, s)
 		if m := d.cat.Material(s.Material); p.Material == nil || m == nil || m.Class == p.Material.Class && (m.Class != "plastic" || m.ID == p.Material.ID) {
 			made = append(made, s)
@@ -83,12 +79,28 @@ func (d *Data) seriesOf(p *plumb.Part) (s *catalogue.Pipe, sure bool) {
 	case len(all) > 0:
 		return all[0], false
 	}
-	for _, s := range d.cat.Pipes {
-		if slices.Contains(s.Kinds, id) {
-			return s, false
+	return nil, false
+}
+
+// candidates lists the series that a part may be of: the usual ones first, and of
+// all only those that come in its size, unless none does.
+func (d *Data) candidates(p *plumb.Part) (all []*catalogue.Pipe) {
+	of := func(s *catalogue.Pipe) bool { return slices.Contains(s.Kinds, p.Kind.ID) }
+	for _, id := range d.series {
+		if s := d.cat.Pipe(id); of(s) {
+			all = append(all, s)
 		}
 	}
-	return nil, false
+	for _, s := range d.cat.Pipes {
+		if of(s) && !slices.Contains(all, s) {
+			all = append(all, s)
+		}
+	}
+	sized := slices.DeleteFunc(slices.Clone(all), func(s *catalogue.Pipe) bool { return sizeIn(p, s) == "" })
+	if len(sized) > 0 && !hoseSized(p) {
+		return sized
+	}
+	return all
 }
 
 // wallOf finds the wall of a material, that of the series where the part names
@@ -344,8 +356,8 @@ func (d *Data) boreOfSize(e *plumb.End) (v, share float64) {
 			return inches * float64(unit.Inch), r.share
 		}
 		row, ok := rowOf(r.series, e.Size)
-		if _, metric := e.Size.MM(); metric {
-			row, ok = rowOf(d.cat.Pipe("copper-en1057"), e.Size)
+		if _, metric := e.Size.MM(); metric && !ok {
+			row, ok = d.metricRow(e.Size)
 		}
 		if ok {
 			return float64(row.Bore), r.share
@@ -358,6 +370,17 @@ func (d *Data) boreOfSize(e *plumb.End) (v, share float64) {
 		}
 	}
 	return 0, 1
+}
+
+// metricRow is the row of metric copper tube of a size, or of metric plastic pipe
+// in sizes that copper does not come in.
+func (d *Data) metricRow(size unit.Size) (catalogue.PipeSize, bool) {
+	for _, s := range d.metric {
+		if row, ok := rowOf(d.cat.Pipe(s), size); ok {
+			return row, true
+		}
+	}
+	return catalogue.PipeSize{}, false
 }
 
 // nextSize is the next wider size of a series.

@@ -349,7 +349,7 @@ func (b *build) describe(it *Item, p *plumb.Part, cut bool) {
 	if p.Material == nil && it.Group != "hose" && it.Group != "treatment" && len(p.Kind.Materials) > 1 && p.Kind.Group != "receptor" && !p.Kind.Has(plumb.Holds) {
 		it.Ask = append(it.Ask, "what is it made of?")
 	}
-	pipe := b.cat.PipeFor(p.Kind.ID, p.Series)
+	pipe := b.cat.PipeOf(p)
 	if cut && pipe == nil && p.Series == "" {
 		var walls []string
 		for _, s := range b.series(p) {
@@ -375,13 +375,13 @@ func mayBe(e End) string {
 	return ": " + src.List(ids, "or")
 }
 
-// series lists the series of pipe that a part may be of.
+// series lists the series of pipe that a part may be of, of those named in inches.
 func (b *build) series(p *plumb.Part) (may []*catalogue.Pipe) {
 	if metric(p) {
 		return nil
 	}
 	for _, s := range b.cat.Pipes {
-		if slices.Contains(s.Kinds, p.Kind.ID) && (p.Material == nil || s.Material == p.Material.ID) {
+		if slices.Contains(s.Kinds, p.Kind.ID) && !s.Metric() && (p.Material == nil || s.Material == p.Material.ID) {
 			may = append(may, s)
 		}
 	}
