@@ -226,8 +226,8 @@ func (f *Facts) runsOut(p *plumb.Part, e *plumb.End) bool {
 }
 
 // TakesHose reports whether a garden hose may be put on an end: on a male hose
-// thread, on the male G thread of a tap made for a hose union, on a garden quick
-// coupling, and on a barb with nothing on it yet.
+// thread, on a male G thread that is one for hose, on a garden quick coupling or a
+// claw coupling, and on a barb with nothing on it yet.
 func TakesHose(p *plumb.Part, e *plumb.End) bool {
 	if e.Kind == nil {
 		return false
@@ -236,13 +236,24 @@ func TakesHose(p *plumb.Part, e *plumb.End) bool {
 	case "hose":
 		return e.Kind.Gender == plumb.Male
 	case "iso228":
-		return e.Kind.Gender == plumb.Male && p.Kind != nil && p.Kind.Group == "tap" && e.Outlet
-	case "quick":
+		return e.Kind.Gender == plumb.Male && forHose(p, e)
+	case "quick", "claw":
 		return true
 	case "barb":
 		return e.Kind.ID == "BARB" && e.Joint < 0
 	}
 	return false
+}
+
+// forHose reports whether a G thread is there for a hose: where a part lets water out
+// by design, and on what is screwed between a tap and a hose. On a manifold of pipe it
+// is not.
+func forHose(p *plumb.Part, e *plumb.End) bool {
+	if p.Kind == nil || p.Is("pipe-manifold", "valve-manifold") {
+		return false
+	}
+	return e.Outlet || p.Kind.Group == "hose goods" ||
+		p.Is("leader-hose", "hose-adapter", "hose-gender-changer", "hose-union", "hose-ball-valve", "hose-hammer-arrestor", "inline-filter")
 }
 
 // LineOf gives the line that says where an outlet's water goes, nil if none.
