@@ -46,6 +46,9 @@ func shape(run *plumb.Run) (out []string) {
 	for i := range run.Joints {
 		j := &run.Joints[i]
 		say("joint %v %v, %s", j.A, j.B, j.Fit.Verdict)
+		for _, u := range j.Seals {
+			say("  sealed by %s, usual %v, potable %s", u.Sealant.ID, u.Usual, u.Potable)
+		}
 	}
 	for _, l := range run.Lines {
 		say("line %s %d: %v from %v to %v for %v into %s %d, out %v", l.Name, l.Service, l.Parts, l.From, l.To, l.For, l.Into, l.Basin, l.Out)
@@ -215,6 +218,17 @@ runs:
     parts:
       - 3/4 MHT hose bibb, brass
       - 2 ea 50 ft 5/8 garden hose
+`},
+	{"tape for the threads", "1/2 FIP ball valve, brass\n1/2 x 4 in nipple, brass\nroll of PTFE tape, potable\n1/2 FIP spout, brass\ntape measure\n", `
+sources: {supply: {water: unknown}}
+usual seal: PTFE tape, potable
+runs:
+  water:
+    from: supply
+    parts:
+      - 1/2 FIP ball valve, brass
+      - 1/2 x 4 in nipple, brass
+      - 1/2 FIP spout, brass
 `},
 	{"names, a loop and an empty line between any two", `split = 3/4 FIP tee, brass
 

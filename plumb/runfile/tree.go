@@ -83,9 +83,62 @@ func (s *sheet) tree(lists []*partList) *yamldoc.Node {
 		n.Span = whole
 	}
 	add("sources", g.sources)
+	if seal := g.seal(); seal != nil {
+		add("usual seal", seal)
+	}
 	add("runs", runs)
 	add("drains", drains)
 	return root
+}
+
+// sealing is what the reader of phrases calls tape and its kin.
+const sealing = "sealant"
+
+// seal is the thread sealant of the list, nil where it has none or several: what is
+// bought for the thread joints goes on them.
+func (g *grower) seal() *yamldoc.Node {
+	var found *plumb.Sealant
+	var n *yamldoc.Node
+	for i := range g.asides {
+		a := &g.asides[i]
+		name, sealant := g.sealantIn(a.Phrase)
+		switch {
+		case a.What != sealing || sealant == nil || sealant.Thread != plumb.Yes || sealant == found:
+			continue
+		case found != nil:
+			return nil
+		}
+		found, n = sealant, &yamldoc.Node{Kind: yamldoc.Scalar, Span: a.Span, Text: name}
+	}
+	if n != nil {
+		g.notes = append(g.notes, src.Problem{Span: n.Span, Msg: "taken for what goes on the thread joints"})
+	}
+	return n
+}
+
+// sealantIn finds the sealant that a phrase names with the most words, and gives it
+// with what the phrase says on drinking water.
+func (g *grower) sealantIn(text string) (string, *plumb.Sealant) {
+	words := tokens(text)
+	for n := min(len(words), 5); n > 0; n-- {
+		for i := 0; i+n <= len(words); i++ {
+			name := strings.Join(words[i:i+n], " ")
+			sealant := g.r.cat.Sealant(name)
+			if sealant == nil {
+				continue
+			}
+			if strings.EqualFold(name, sealant.Title) {
+				name = sealant.Title
+			}
+			for _, piece := range split(text) {
+				if _, claim := sealClaim(piece.text); claim {
+					name += ", " + piece.text
+				}
+			}
+			return name, sealant
+		}
+	}
+	return "", nil
 }
 
 // scalar is a value that stands on a row, in words of its own.

@@ -91,10 +91,14 @@ func (w *writer) body(root *yamldoc.Node) {
 		switch e.Key {
 		case "title":
 			w.line(0, "title: %s", scalar(e.Value.Text))
+		case "usual seal":
+			w.line(0, "usual seal: %s", scalar(e.Value.Text))
 		case "sources":
 			w.line(0, "# setting: outdoor, freezes, household")
 			w.line(0, "# winter: drained")
-			w.line(0, "# usual seal: PTFE tape, potable")
+			if _, said := root.Get("usual seal"); !said {
+				w.line(0, "# usual seal: PTFE tape, potable")
+			}
 			w.line(0, "# water: drinking, well, rain, reclaimed, stored or unknown")
 			w.line(0, "sources:")
 			for _, s := range e.Value.Entries {

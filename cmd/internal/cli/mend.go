@@ -36,7 +36,8 @@ func (a *app) mend(run func(*mendOptions) error) *cobra.Command {
 		Short: "Propose corrections of a run file, tried before they are shown",
 		Long: `Propose corrections of what check finds, as the smallest edits to the text: a
 part put in, another word, another order. They are shown as a unified diff; with
---write they are made in the file. Comments and layout stay.
+--write they are made in the file. Comments and layout stay. A list without keys
+is corrected as a list; what would take a key is left.
 
 Each correction has been tried: the corrected file, read and checked again, has
 lost the finding and gained none. What is left is listed with the reason.
