@@ -98,7 +98,9 @@ const neutral = ", brass, lead-free, NSF 61"
 func (p plan) write(f form) string {
 	var b strings.Builder
 	if f.european {
-		b.WriteString("setting: household\n")
+		b.WriteString("rules: {follow: " + euroProfile + "}\nsetting: household\n")
+	} else { // else words of two worlds are taken by what stands around them
+		b.WriteString("rules: {follow: us-model}\n")
 	}
 	b.WriteString("sources:\n  street: {water: drinking}\n  butt: {water: rain}\nusual seal: PTFE tape, potable\nruns:\n")
 	order := f.order
