@@ -106,6 +106,7 @@ func (w *work) draftOf(n *name, x *said, k *kindInfo) *draft {
 		d.looseEnds()
 		return d
 	}
+	d.hoseTurns()
 	d.placeEnds()
 	d.settleEnds()
 	d.settleSizes()

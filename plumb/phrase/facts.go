@@ -313,6 +313,7 @@ func (d *draft) mentions() {
 			}
 		case m.clause.has:
 			d.extra(m, matters)
+		case m.before && d.isA(m.e):
 		case m.before:
 			d.note(m.at, quote(text)+" is taken for what "+article(d.kind.Title)+" is for")
 			d.keepOnce("for " + text)
@@ -343,7 +344,7 @@ func (d *draft) extra(m *mention, matters plumb.Trait) {
 
 // second is a kind named behind the first, in a clause of its own or not.
 func (d *draft) second(m *mention, text string) {
-	if m.e.beside != "" || m.e.loose || d.sharesKind(m.e) || d.w.pipes(m.e) {
+	if m.e.beside != "" || m.e.loose || m.e.attr == aThing || d.sharesKind(m.e) || d.w.pipes(m.e) {
 		d.keepOnce(text)
 		return
 	}
@@ -353,6 +354,11 @@ func (d *draft) second(m *mention, text string) {
 		return
 	}
 	d.ask(m.at, "two parts are named: "+quote(d.kind.Title)+" and "+quote(text), "one part in a phrase")
+}
+
+// isA says whether a name may be that of the kind at hand: RPZ backflow preventer.
+func (d *draft) isA(e *entry) bool {
+	return slices.ContainsFunc(e.kinds, func(k kindWord) bool { return &d.w.r.kinds[k.kind] == d.kind })
 }
 
 func (d *draft) sharesKind(e *entry) bool {

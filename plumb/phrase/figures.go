@@ -187,7 +187,7 @@ func (d *draft) options(i int, out []option) []option {
 	case uMM:
 		return d.millimetres(i, long, out)
 	case uIn:
-		return d.inches(e, long, out)
+		return d.inches(i, long, out)
 	}
 	return d.bare(i, long, out)
 }
@@ -229,7 +229,8 @@ func (d *draft) millimetres(i int, long bool, out []option) []option {
 	return out
 }
 
-func (d *draft) inches(e *elem, long bool, out []option) []option {
+func (d *draft) inches(i int, long bool, out []option) []option {
+	e := &d.x.elems[i]
 	v := e.fig.value()
 	if d.metric && !long && e.fig.whole && tubeMM(e.fig.n) && e.fig.n > 6 { // PPR elbow 25"
 		out = append(out, option{useMM, 0.2})
@@ -241,10 +242,12 @@ func (d *draft) inches(e *elem, long bool, out []option) []option {
 		case d.kind.hole:
 			out = append(out, option{useHole, 0.1})
 		default:
-			out = append(out, option{useSize, 0.8})
+			out = append(out, option{useSize, 0.8 + costIf(v > 4, 0.7)})
 		}
 	}
 	switch {
+	case d.kind != nil && (d.kind.tailpiece || d.kind.nipple) && d.nippleLong(i):
+		return append(out, option{useLength, 0.2})
 	case v > 6:
 		return append(out, option{useLength, costIf(!long, 0.3)})
 	case long && v > 4:

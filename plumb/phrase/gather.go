@@ -1,6 +1,7 @@
 package phrase
 
 import (
+	"slices"
 	"strings"
 
 	"tapwright/plumb"
@@ -138,12 +139,14 @@ func (g *gatherer) nameHere(c *claim) {
 func (g *gatherer) keptOfName(c *claim) {
 	w := g.w
 	for i := c.tok; i < len(w.toks) && int(w.toks[i].to) <= c.to; {
-		e, n := w.r.match(w.toks[i:], func(e *entry) bool { return (e.attr == aHarmless || saying(e.attr) && e.arg != "no") && e.ends.empty() })
+		e, n := w.r.match(w.toks[i:], func(e *entry) bool {
+			return (e.attr == aHarmless && (e.ends.empty() || e.words > 1) || saying(e.attr) && e.attr != aPlace && e.arg != "no" && e.ends.empty())
+		})
 		if e == nil || int(w.toks[i+n-1].to) > c.to {
 			i++
 			continue
 		}
-		if !w.r.echoes(c.e, w.toks[i].word) {
+		if slices.ContainsFunc(w.toks[i:i+n], func(t tok) bool { return !w.r.echoes(c.e, t.word) }) {
 			at := Range{int(w.toks[i].from), int(w.toks[i+n-1].to)}
 			g.x.keep(g.text(at))
 			if saying(e.attr) && e.attr != aActs {
@@ -154,16 +157,13 @@ func (g *gatherer) keptOfName(c *claim) {
 	}
 }
 
-// echoes says whether a word stands in the echoed name of every kind that a name
+// echoes says whether a word stands in the echoed name of some kind that a name
 // may stand for.
 func (r *Reader) echoes(e *entry, word int32) bool {
-	for _, k := range e.kinds {
+	return slices.ContainsFunc(e.kinds, func(k kindWord) bool {
 		name := " " + strings.ToLower(r.kinds[k.kind].echo) + " "
-		if !strings.Contains(strings.ReplaceAll(name, "-", " "), " "+r.spelled[word]+" ") {
-			return false
-		}
-	}
-	return len(e.kinds) > 0
+		return strings.Contains(strings.ReplaceAll(name, "-", " "), " "+r.spelled[word]+" ")
+	})
 }
 
 // comma ends a clause.

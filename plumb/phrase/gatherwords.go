@@ -95,6 +95,9 @@ func (g *gatherer) isEnd(c *claim) bool {
 	cur := g.current()
 	sized := cur != nil && !g.gap && (cur.sized || cur.unkSize) && !cur.ended
 	place := g.crossed || g.slash || g.peekKind(1) == cX
+	if _, own := g.w.r.endOf[g.text(c.at())]; own && sized {
+		return true // 1/2 HOSE: as the catalogue writes it
+	}
 	if a, _ := g.peekAttr(1); a == aSep {
 		place = true
 	}
@@ -246,7 +249,7 @@ func (g *gatherer) counted(c *claim) bool {
 		g.i++
 		return g.countOf(&f, Range{f.from, n.to}, true)
 	case n.kind == cX:
-		if y := g.peek(2); y == nil || y.kind == cFigure && !g.pluralAhead() && !(y.fig.unit == uMM && f.n < 8) || y.kind == cWords && !y.e.ends.empty() {
+		if y := g.peek(2); y == nil || y.kind == cName && g.closeSaid(y) || y.kind == cFigure && !g.pluralAhead() && !(y.fig.unit == uMM && f.n < 8) || y.kind == cWords && !y.e.ends.empty() {
 			return false
 		}
 		g.i++
@@ -257,6 +260,12 @@ func (g *gatherer) counted(c *claim) bool {
 		return false
 	}
 	return (g.pluralAhead() || f.wordy && (n.kind == cName || n.kind == cWords)) && g.countOf(&f, Range{f.from, f.to}, false)
+}
+
+// closeSaid says whether a kind's name begins with "close": 1 x close nipple.
+func (g *gatherer) closeSaid(c *claim) bool {
+	e, _ := g.w.r.match(g.w.toks[c.tok:c.tok+1], nil)
+	return e != nil && e.attr == aClose
 }
 
 // pluralAhead says whether the kind is named in the plural.

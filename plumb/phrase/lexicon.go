@@ -115,7 +115,7 @@ type Reader struct {
 	twins    []endSet          // what an American end is where threads are ISO
 	american endSet            // ends with American threads
 	isoEnds  endSet            // ends with ISO threads
-	threads  endSet
+	threads  endSet            // either
 	pool     pool
 	// spellings are words that were looked for already, with what was found.
 	spellings  sync.Map
@@ -177,9 +177,6 @@ func (r *Reader) addEnds(cat *catalogue.Catalogue) {
 				r.families[f] = s
 			}
 		}
-		if e.Thread != nil {
-			r.threads.add(i)
-		}
 	}
 	for _, f := range r.vocab.american {
 		r.american = r.american.or(r.families[f])
@@ -187,6 +184,7 @@ func (r *Reader) addEnds(cat *catalogue.Catalogue) {
 	for _, f := range r.vocab.iso {
 		r.isoEnds = r.isoEnds.or(r.families[f])
 	}
+	r.threads = r.american.or(r.isoEnds)
 	r.twins = make([]endSet, len(r.ends))
 	for id, to := range r.vocab.twins {
 		if i, ok := r.endOf[id]; ok {
@@ -315,7 +313,9 @@ func (r *Reader) addKinds(cat *catalogue.Catalogue) {
 		for _, id := range w.kinds {
 			if i, ok := r.kindOf[id]; ok {
 				for _, n := range w.words {
-					put(n, i, w.world, w.loose, w.fallback, w.sign)
+					if !r.saysEnd(n, i) {
+						put(n, i, w.world, w.loose, w.fallback, w.sign)
+					}
 				}
 			}
 		}
@@ -379,6 +379,23 @@ func (r *Reader) addName(name string, set func(*entry)) {
 			r.nameWith[w] = append(r.nameWith[w], id)
 		}
 	}
+}
+
+// saysEnd says whether a name is that of a kind with words for an end besides: slip
+// joint P-trap. As a name of its own it would swallow the end.
+func (r *Reader) saysEnd(name string, kind int32) bool {
+	toks := r.lex(name, nil)
+	for i := range toks {
+		e, n := r.match(toks[i:], func(e *entry) bool { return !e.ends.empty() && !e.letter && len(e.kinds) == 0 && e.mat < 0 })
+		if e == nil || n == len(toks) {
+			continue
+		}
+		rest := append(slices.Clone(toks[:i]), toks[i+n:]...)
+		if o, m := r.match(rest, nil); o != nil && m == len(rest) && slices.ContainsFunc(o.kinds, func(k kindWord) bool { return k.kind == kind }) {
+			return true
+		}
+	}
+	return false
 }
 
 // materialIn finds the longest name of a material inside a kind's name.

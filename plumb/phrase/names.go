@@ -18,8 +18,9 @@ type name struct {
 	words    wordSet // the tokens it takes
 	from, to int     // first token, and past the last
 	cost     float64
-	apart    bool // its words do not stand together
-	weak     bool // only a material or an angle: copper, 90
+	odd      float64 // how much of it is no doubt about the kind
+	apart    bool    // its words do not stand together
+	weak     bool    // only a material or an angle: copper, 90
 }
 
 // maxTokens is how many tokens of a phrase may name its kind.
@@ -39,6 +40,13 @@ func (r *Reader) clauses(toks []tok, start int, out []clause) []clause {
 				c = clause{n: c.n, has: true, not: true} // not a double
 				break
 			}
+			if e, n := r.match(toks[i:], nil); e != nil && n > 1 && e.attr != aWith && !r.opens(toks[i:i+n]) {
+				for ; n > 1; n-- { // push to connect
+					out = append(out, c)
+					i++
+				}
+				break
+			}
 			e, more := r.match(toks[i:], isWith)
 			if e != nil && !(e.arg == "for" && r.between(toks, i)) {
 				now := clause{n: c.n, has: e.arg == "has" || e.arg == "not", of: e.arg == "for", not: e.arg == "not"}
@@ -49,7 +57,7 @@ func (r *Reader) clauses(toks []tok, start int, out []clause) []clause {
 						i++
 					}
 				} else { // with vacuum breaker: a claim of the part's own
-					if r.isClaim(whole) {
+					if r.isClaim(whole) || whole.attr == aPotable {
 						now = c
 					}
 					for ; n > 1; n-- {
@@ -64,6 +72,12 @@ func (r *Reader) clauses(toks []tok, start int, out []clause) []clause {
 		out = append(out, c)
 	}
 	return out
+}
+
+// opens says whether a run of words begins with one like "with" or "for".
+func (r *Reader) opens(toks []tok) bool {
+	e, _ := r.match(toks[:1], nil)
+	return e != nil && e.attr == aWith
 }
 
 func isWith(e *entry) bool { return e.attr == aWith }
@@ -337,6 +351,7 @@ func (w *work) nameCost(n *name, all []name) float64 {
 	}
 	if w.takesEnd(n) || w.cuts(n) {
 		cost += c.endPlace
+		n.odd = c.endPlace
 	}
 	for i := range all {
 		if w.mentioned(&all[i], n, all) {
@@ -380,7 +395,7 @@ func (w *work) takesEnd(n *name) bool {
 // hose of 1/2 hose barb tee.
 func (w *work) cuts(n *name) bool {
 	for i := w.start; i < n.to && i < maxTokens; i++ {
-		e, m := w.r.match(w.toks[i:], func(e *entry) bool { return !e.ends.empty() || len(e.kinds) == 0 && e.mat >= 0 })
+		e, m := w.r.match(w.toks[i:], func(e *entry) bool { return !e.ends.empty() || len(e.kinds) == 0 && (e.mat >= 0 || e.attr == aSeries) })
 		if e == nil || m < 2 {
 			continue
 		}

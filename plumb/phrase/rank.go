@@ -72,7 +72,8 @@ func (w *work) draftsOf(n *name, x *said, out []*draft) []*draft {
 		d.x = ownCopy(x)
 		*x = kept
 		x.elems = append(x.elems[:0], elems...)
-		d.doubts("where the name stands", n.cost)
+		d.doubts("where the name stands", n.cost-n.odd)
+		d.against("its name takes words of an end", n.odd)
 		if n.weak && n.e.mat >= 0 && n.words.len() == 1 && d.anyNamed() {
 			d.doubts("only a material is named, and an end", w.cost.odd)
 		}

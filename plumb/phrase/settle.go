@@ -30,6 +30,28 @@ func (d *draft) settleEnds() {
 	}
 }
 
+// hoseTurns: the nut that turns on a 3/4 FHT x 1/2 FIP swivel adapter is the hose
+// nut, not a swivel FIP.
+func (d *draft) hoseTurns() {
+	r := d.w.r
+	hose, turning := r.setOf([]string{"FHT"}), r.setOf([]string{"FNPSM"})
+	for i := range d.x.elems {
+		e := &d.x.elems[i]
+		if !e.ended || e.set != turning || !d.beside(i, hose) {
+			continue
+		}
+		if fixed, ok := strings.CutSuffix(strings.ToLower(d.text(e.end)), " swivel"); ok {
+			if o := r.lookup(fixed); o != nil && !o.ends.empty() {
+				e.set = o.ends
+				for j := range d.x.elems {
+					o := &d.x.elems[j]
+					o.swivel = o.swivel || o.ended && o.set == hose
+				}
+			}
+		}
+	}
+}
+
 // inWorld is the end in the place of an American one where threads are ISO, -1 where
 // there are several.
 func (d *draft) inWorld(e int16) int16 {
