@@ -82,7 +82,7 @@ func (s *sheet) entry(w row) {
 	e := &entry{row: w, rd: rd}
 	if s.source(e) != "" {
 		s.cut()
-		s.begin(e)
+		s.now().from = s.begin(e, s.source(e))
 		return
 	}
 	s.now().entries = append(s.now().entries, e)
@@ -127,10 +127,10 @@ func (s *sheet) source(e *entry) string {
 	return s.words.sources[k.ID]
 }
 
-// begin begins the section at a source.
-func (s *sheet) begin(e *entry) {
-	s.now().from = &said{row: e.row, value: s.source(e)}
+// begin is what a list says that begins at a source.
+func (s *sheet) begin(e *entry, water string) *said {
 	s.note(&e.row, "taken for where the water comes from; how the first part goes on it is not looked at")
+	return &said{row: e.row, value: water}
 }
 
 func (s *sheet) aside(w *row, what string) {
@@ -247,7 +247,7 @@ func (s *sheet) from(rest *row) bool {
 	switch {
 	case s.source(e) != "":
 		s.cut()
-		s.begin(e)
+		s.now().from = s.begin(e, s.source(e))
 	case len(kinds(&e.rd)) > 0:
 		s.cut()
 		if !e.rd.Part.Existing {

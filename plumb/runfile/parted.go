@@ -1,6 +1,7 @@
 package runfile
 
 import (
+	"cmp"
 	"slices"
 
 	"tapwright/plumb"
@@ -41,6 +42,7 @@ func (s *sheet) lists() (all []*partList) {
 	all = s.basins(all)
 	for i, l := range all {
 		s.reread(l)
+		s.sourceFirst(l)
 		s.hang(l)
 		l.host, l.end = s.branch(all[:i], l)
 	}
@@ -53,6 +55,17 @@ func (s *sheet) reread(l *partList) {
 	for _, e := range l.entries {
 		e.rd = s.r.phrases.Understand(e.lead+e.text, ctx)
 	}
+}
+
+// sourceFirst takes a first part that is where water comes from for just that, which
+// may show only now.
+func (s *sheet) sourceFirst(l *partList) {
+	e := l.entries[0]
+	if l.service != plumb.Water || l.section.from != nil || len(l.entries) < 2 || !e.rd.Part.Kind.Has(plumb.Supply) || len(e.rd.Part.Ends) != 1 {
+		return
+	}
+	l.section.from = s.begin(e, cmp.Or(s.words.sources[e.rd.Part.Kind.ID], "unknown"))
+	l.entries = l.entries[1:]
 }
 
 // holds reports whether a name is that of a part that water can empty into.
@@ -222,7 +235,7 @@ func (s *sheet) hang(l *partList) {
 	}
 	var in []*entry
 	for k, e := range l.entries {
-		if e.rd.Part.Kind == nil || e.named() == nil || len(e.rd.Part.Ends) != 1 || k == 0 && l.service == plumb.Waste {
+		if e.rd.Part.Kind == nil || len(e.rd.Part.Ends) != 1 || k == 0 && l.service == plumb.Waste {
 			in = append(in, e)
 			continue
 		}

@@ -261,7 +261,8 @@ func (g *grower) start(l *partList) *yamldoc.Node {
 	}
 	if from := l.section.from; from != nil {
 		w, water = &from.row, from.value
-		if words := short(strings.ReplaceAll(g.words.plainWords(w.text), ".", " ")); words != "" {
+		words, _, _ := strings.Cut(g.words.plainWords(w.text), ",")
+		if words = short(strings.ReplaceAll(words, ".", " ")); words != "" {
 			name = words
 		}
 	}
