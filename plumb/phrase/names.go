@@ -394,8 +394,9 @@ func (w *work) takesEnd(n *name) bool {
 // cuts says whether a name takes one word of several that mean an end together: the
 // hose of 1/2 hose barb tee.
 func (w *work) cuts(n *name) bool {
+	r := w.r
 	for i := w.start; i < n.to && i < maxTokens; i++ {
-		e, m := w.r.match(w.toks[i:], func(e *entry) bool { return !e.ends.empty() || len(e.kinds) == 0 && (e.mat >= 0 || e.attr == aSeries) })
+		e, m := r.match(w.toks[i:], func(e *entry) bool { return !e.ends.empty() || len(e.kinds) == 0 && (e.mat >= 0 || e.attr == aSeries && r.typed(w.toks[i:])) })
 		if e == nil || m < 2 {
 			continue
 		}
@@ -404,6 +405,12 @@ func (w *work) cuts(n *name) bool {
 		}
 	}
 	return false
+}
+
+// typed says whether a run of words begins with "type".
+func (r *Reader) typed(toks []tok) bool {
+	e, _ := r.match(toks[:1], nil)
+	return e != nil && e.attr == aType
 }
 
 func (w *work) isUnitAt(i int) bool {

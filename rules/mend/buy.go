@@ -40,19 +40,26 @@ func (b *bench) useUnsaid(f *rules.Finding) bool {
 	return !slices.ContainsFunc(f.Parts, func(i int) bool { return b.facts.ForPeople(i) == plumb.Yes })
 }
 
-// understand reads a phrase; ok is false if it says nothing that can stand.
-func (b *bench) understand(text string) (p plumb.Part, ok bool) {
-	r := b.phrases.ReadIn(text, phrase.Context{World: phrase.WorldOf(b.run)})
+// understand reads a phrase as one of a list, as the reader of the file will; ok is
+// false if anything must be asked of it.
+func (b *bench) understand(text string, list plumb.Service) (p plumb.Part, ok bool) {
+	r := b.phrases.Understand(text, phrase.Context{World: phrase.WorldOf(b.run), Waste: list == plumb.Waste, Water: list == plumb.Water})
 	return r.Part, len(r.Questions) == 0 && len(r.Others) == 0 && r.Part.Kind != nil
 }
 
+// understandAt reads a phrase in the place of a part of a list.
+func (b *bench) understandAt(part int, text string) (p plumb.Part, ok bool) {
+	return b.understand(text, b.run.Lines[b.run.Parts[part].Line].Service)
+}
+
 // rephrase makes a candidate of another phrase for a part, if it reads as a part
-// that is as wanted.
+// that is as wanted. Words of which something must be asked are not exchanged: they may
+// say what the other part has to be.
 func (b *bench) rephrase(part int, title, text string, wanted func(was, now *plumb.Part) bool) (c candidate, ok bool) {
 	it := b.part(part)
-	was, _ := b.understand(it.phrase.Text)
-	now, ok := b.understand(text)
-	if !ok || text == it.phrase.Text || now.Name != was.Name || !wanted(&was, &now) {
+	was, known := b.understandAt(part, it.phrase.Text)
+	now, ok := b.understandAt(part, text)
+	if !known || !ok || text == it.phrase.Text || now.Name != was.Name || !wanted(&was, &now) {
 		return c, false
 	}
 	e, err := b.set(it.phrase, text)

@@ -3,6 +3,7 @@ package mend
 import (
 	"fmt"
 
+	"tapwright/plumb"
 	"tapwright/rules"
 )
 
@@ -21,7 +22,7 @@ func putTrap(b *bench, f *rules.Finding) (list []candidate, why string) {
 		}
 		k := b.cat.Kind("p-trap")
 		trap := fmt.Sprintf("%s SJ x %s TUB %s", a.Size, a.Size, k.Title)
-		if x, ok := b.understand(trap); !ok || x.Kind != k {
+		if x, ok := b.understand(trap, plumb.Waste); !ok || x.Kind != k {
 			continue
 		}
 		v, err := b.between(i, []string{trap}, []string{"out"})

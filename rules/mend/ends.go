@@ -35,7 +35,7 @@ func (b *bench) closing(part int, e *plumb.End) (out []string) {
 				continue
 			}
 			text := fmt.Sprintf("%s %s, %s", adapt.Label(end), k.Title, m.Title)
-			x, ok := b.understand(text)
+			x, ok := b.understandAt(part, text)
 			if !ok || x.Kind != k || len(x.Ends) != 1 {
 				continue
 			}
@@ -258,7 +258,7 @@ func (b *bench) otherEnd(e, beside plumb.EndRef) (list []candidate) {
 // kind of an end, one for its size, or both, and say nothing else.
 func (b *bench) withEnd(e plumb.EndRef, k *plumb.EndKind, size unit.Size) (texts []string) {
 	text := b.part(e.Part).phrase.Text
-	was, ok := b.understand(text)
+	was, ok := b.understandAt(e.Part, text)
 	if !ok {
 		return nil
 	}
@@ -296,7 +296,7 @@ func (b *bench) withEnd(e plumb.EndRef, k *plumb.EndKind, size unit.Size) (texts
 			for _, c := range cuts {
 				now = now[:c.at] + c.now + now[c.at+c.n:]
 			}
-			r, ok := b.understand(now)
+			r, ok := b.understandAt(e.Part, now)
 			if !ok || now == text || len(r.Ends) != len(was.Ends) || r.Ends[at].Kind != k || r.Ends[at].Size != size ||
 				!like(was, r, func(p *plumb.Part) { p.Ends[at] = plumb.End{} }) {
 				continue

@@ -329,11 +329,41 @@ func TestOnlyOneRule(t *testing.T) {
 }
 
 func TestWhatCannotBeReadIsNotMended(t *testing.T) {
-	for _, text := range []string{"", "runs: [", "a: &b c\n", head + "      - 1/2 FIP gizmo, brass\n", head + "      -\t1/2 FIP elbow\n"} {
+	for _, text := range []string{"", "runs: [", "a: &b c\n", head + "      -\t1/2 FIP elbow\n"} {
 		p := plan(t, text, mend.Options{})
 		assert.NotEmpty(t, p.Problems, text)
 		assert.Empty(t, p.Fixes, text)
 		assert.Equal(t, text, string(p.Text))
+	}
+}
+
+// Words of which something must be asked stay as they are, and what hangs on them is
+// left; what has nothing to do with them is mended all the same.
+func TestWhatIsAskedIsNotMended(t *testing.T) {
+	people := strings.Replace(head, "for: plants", "for: drinking", 1)
+	for text, want := range map[string]string{ // the correction of the part, "" for none
+		head + "      - 1/2 FIP gizmo, brass\n":                                                                                                      "",
+		people + "      - tap = 1/2 C x 1/2 FIP ball valve, brass, not lead-free\n":                                                                  "buy tap lead-free instead",
+		people + "      - tap = 1/2 C x 1/2 FIP ball valve, zorbled, not lead-free\n":                                                                "",
+		head + "      - tap = 1/2 C x 3/4 MHT zorbled hose bibb, brass\n      - 3/4 FHT x 1/2 MIP adapter, brass\n      - 1/2 FIP coupling, brass\n": "on the pipe threads",
+	} {
+		p := plan(t, text, mend.Options{})
+		require.Empty(t, p.Problems, text)
+		hold(t, text, p)
+		asked := slices.ContainsFunc(p.Left, func(l mend.Left) bool {
+			return l.Finding.Rule == "words-not-understood" || l.Finding.Rule == "part-not-known"
+		})
+		assert.Equal(t, strings.Contains(text, "zorbled") || strings.Contains(text, "gizmo"), asked, text)
+		assert.Equal(t, strings.Count(text, "zorbled"), strings.Count(string(p.Text), "zorbled"), "no word is lost: %s", p.Text)
+		var titles []string
+		for _, f := range p.Fixes {
+			titles = append(titles, f.Title)
+		}
+		if want == "" {
+			assert.NotContains(t, strings.Join(titles, "; "), "tap", text)
+		} else {
+			assert.Contains(t, strings.Join(titles, "; "), want, text)
+		}
 	}
 }
 
