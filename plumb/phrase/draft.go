@@ -100,6 +100,7 @@ func (d *draft) text(at Range) string { return squeeze(d.w.s[at.From:at.To]) }
 func (w *work) draftOf(n *name, x *said, k *kindInfo) *draft {
 	d := &draft{w: w, name: n, x: x, kind: k, mat: -1, boreAt: -1}
 	d.metric = w.isMetric(x)
+	d.withThread()
 	d.material()
 	d.useFigures()
 	if k == nil {
@@ -120,6 +121,30 @@ func (w *work) draftOf(n *name, x *said, k *kindInfo) *draft {
 		d.against("close is not said of it", d.w.cost.odd)
 	}
 	return d
+}
+
+// withThread takes an end named whole behind "with" for one of the part's own, where
+// it has one to spare: 1-1/2 bushing with 3/4 pipe threads.
+func (d *draft) withThread() {
+	if d.kind == nil {
+		return
+	}
+	named, with := 0, -1
+	for i := range d.x.elems {
+		e := &d.x.elems[i]
+		switch {
+		case !e.aside():
+			named++
+		case !e.clause.has || e.clause.of || e.clause.not || !e.sized || !e.ended || e.set.and(d.w.r.threads).empty():
+		case with >= 0:
+			return // two of them: of another piece
+		default:
+			with = i
+		}
+	}
+	if with >= 0 && named < d.kind.named {
+		d.x.elems[with].clause.has = false
+	}
 }
 
 // isMetric says whether the phrase is taken in the metric world: by its own signs,

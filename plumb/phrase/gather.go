@@ -378,7 +378,7 @@ func (g *gatherer) dash(c *claim) {
 			return
 		}
 	}
-	if p.fig.count() && g.i == 1 && !n.fig.whole { // 2 - 3/4 ball valves
+	if p.fig.count() && g.i == 1 && (!n.fig.whole || n.fig.unit == uAngle) { // 2 - 3/4 ball valves
 		g.x.elems = g.x.elems[:0]
 		g.cur = -1
 		g.countOf(&p.fig, p.at(), false)

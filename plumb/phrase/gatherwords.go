@@ -249,7 +249,7 @@ func (g *gatherer) counted(c *claim) bool {
 		g.i++
 		return g.countOf(&f, Range{f.from, n.to}, true)
 	case n.kind == cX:
-		if y := g.peek(2); y == nil || y.kind == cName && g.closeSaid(y) || y.kind == cFigure && !g.pluralAhead() && !(y.fig.unit == uMM && f.n < 8) || y.kind == cWords && !y.e.ends.empty() {
+		if y := g.peek(2); y == nil || y.kind == cName && g.closeSaid(y) || y.kind == cFigure && !g.pluralAhead() && !(y.fig.unit == uMM && f.n < 8) && !g.inchDia(y) || y.kind == cWords && !y.e.ends.empty() {
 			return false
 		}
 		g.i++
@@ -260,6 +260,11 @@ func (g *gatherer) counted(c *claim) bool {
 		return false
 	}
 	return (g.pluralAhead() || f.wordy && (n.kind == cName || n.kind == cWords)) && g.countOf(&f, Range{f.from, f.to}, false)
+}
+
+// inchDia says whether a size is written as shelves do: 2 x 1-in dia elbow.
+func (g *gatherer) inchDia(c *claim) bool {
+	return c.fig.unit == uIn && strings.Contains(g.text(c.at()), "-in")
 }
 
 // closeSaid says whether a kind's name begins with "close": 1 x close nipple.

@@ -396,7 +396,9 @@ func (w *work) takesEnd(n *name) bool {
 func (w *work) cuts(n *name) bool {
 	r := w.r
 	for i := w.start; i < n.to && i < maxTokens; i++ {
-		e, m := r.match(w.toks[i:], func(e *entry) bool { return !e.ends.empty() || len(e.kinds) == 0 && (e.mat >= 0 || e.attr == aSeries && r.typed(w.toks[i:])) })
+		e, m := r.match(w.toks[i:], func(e *entry) bool {
+			return !e.ends.empty() || len(e.kinds) == 0 && (e.mat >= 0 || e.attr == aSeries && r.typed(w.toks[i:]))
+		})
 		if e == nil || m < 2 {
 			continue
 		}
@@ -442,6 +444,10 @@ func (w *work) mentionCost(n, m *name) float64 {
 	switch {
 	case n.e.beside != "" && (mc.of || mc.not || mc.has):
 		return 0
+	case n.e.beside != "" && mc.n > nc.n:
+		return 0 // 1 in washer (rain barrel)
+	case m.e.beside != "" && m.e.beside != partUnknown && n.e.beside == "" && mc.n < nc.n:
+		return c.earlier * c.looseShare
 	case n.e.beside != "" && n.e.beside != partUnknown && m.e.beside == "":
 		if m.to == n.from && mc == nc {
 			return 0 // hose washer, pipe clip

@@ -176,7 +176,7 @@ func (d *draft) threadMM(s *spec) unit.Size {
 	if set.empty() || !set.minus(d.w.r.isoEnds).empty() {
 		return s.size
 	}
-	if !s.given && d.inchSaid() {
+	if !s.given && (s.end < 0 || d.inchSaid()) {
 		s.end, s.may = -1, endSet{} // 15 mm x 1/2 bib tap: its inlet takes tube
 		return s.size
 	}
