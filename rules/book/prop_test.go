@@ -121,7 +121,7 @@ func (p plan) write(f form) string {
 				fmt.Fprintf(&b, "        height: %s\n", f.length(x.height))
 			}
 			if x.pipe && f.couplings {
-				fmt.Fprintf(&b, "      - 3/4 FIP coupling%s\n      - 3/4 x 3 in nipple%s\n", neutral, neutral)
+				fmt.Fprintf(&b, "      - 3/4 FIP coupling%s\n      - 3/4 MIP x 3 in nipple%s\n", neutral, neutral)
 			}
 		}
 		if w.into != "" {
@@ -217,7 +217,7 @@ func (p *plan) lead(r *rand.Rand) []piece {
 // fixedWay grows a way in pipe to a spout or a hose tap.
 func (p *plan) fixedWay(r *rand.Rand) {
 	at := len(p.ways)
-	nipple := piece{phrase: "3/4 x 3 in nipple" + neutral, height: none, pipe: true}
+	nipple := piece{phrase: "3/4 MIP x 3 in nipple" + neutral, height: none, pipe: true}
 	w := way{from: "street", uses: pick(r, uses...), gap: none}
 	w.pieces = []piece{
 		{phrase: "existing 10 ft 3/4 type L copper tube", height: none},
