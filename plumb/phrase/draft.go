@@ -142,7 +142,7 @@ func (d *draft) withThread() {
 			with = i
 		}
 	}
-	if with >= 0 && named < d.kind.named {
+	if with >= 0 && named > 0 && named < d.kind.named {
 		d.x.elems[with].clause.has = false
 	}
 }

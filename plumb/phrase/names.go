@@ -349,9 +349,13 @@ func (w *work) nameCost(n *name, all []name) float64 {
 	if n.apart {
 		cost += c.apart + w.crossing(n, all)
 	}
+	if w.inside(n, all) {
+		n.odd += c.inside
+		cost += c.inside
+	}
 	if w.takesEnd(n) || w.cuts(n) {
 		cost += c.endPlace
-		n.odd = c.endPlace
+		n.odd += c.endPlace
 	}
 	for i := range all {
 		if w.mentioned(&all[i], n, all) {
@@ -359,6 +363,14 @@ func (w *work) nameCost(n *name, all []name) float64 {
 		}
 	}
 	return cost
+}
+
+// inside says whether a name is part of a longer one that names another kind: the trap
+// of a drum trap.
+func (w *work) inside(n *name, all []name) bool {
+	return !n.apart && slices.ContainsFunc(all, func(o name) bool {
+		return !o.apart && n.words != o.words && n.words&^o.words == 0 && o.e.beside == "" && !o.weak && !w.takesEnd(&o) && !w.cuts(&o)
+	})
 }
 
 // takesEnd says whether a name takes words that stand in the place of an end: in

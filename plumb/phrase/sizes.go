@@ -24,6 +24,7 @@ func (d *draft) settleSizes() {
 		if s.size == "" && s.end >= 0 && d.w.r.ends[s.end].Sizing == "bore" && d.bore.Known {
 			s.size = d.boreSize() // hose, 1/2 bore: so is its cut end
 		}
+		d.hoseNut(i)
 		if s.size == "" && (s.end < 0 || d.w.r.ends[s.end].Sizing != "none") && !d.kind.isOpen(i) {
 			missing = append(missing, d.roles[i].Name)
 		}
@@ -33,6 +34,35 @@ func (d *draft) settleSizes() {
 		d.note(d.w.whole(), "size not stated ("+strings.Join(missing, ", ")+")")
 	}
 	d.unusedSizes()
+}
+
+// hoseNut: where threads are ISO 228-1, a nut in the place of a garden hose thread is
+// G 3/4 unless another size is said (common practice, no source); a figure on the hose
+// itself is its bore.
+func (d *draft) hoseNut(i int) {
+	s := &d.put[i]
+	if !d.metric || s.end < 0 || d.w.r.ends[s.end].Family != "iso228" || s.el >= 0 || !d.hoseThread(i) {
+		return
+	}
+	switch {
+	case s.size == "":
+		s.size = "3/4"
+		d.note(d.w.whole(), "its thread is taken for G 3/4, as that of hose fittings is as a rule")
+	case d.kind.Has(plumb.Flexible) && s.sz >= 0 && !d.bore.Known && !d.x.elems[s.sz].hasEnd():
+		d.takeBore(s.sz, &d.x.elems[s.sz])
+		s.size = "3/4"
+	}
+}
+
+// hoseThread says whether all layouts have a garden hose thread at an end.
+func (d *draft) hoseThread(i int) bool {
+	for k := range d.kind.layouts {
+		l := &d.kind.layouts[k]
+		if i >= len(l.ends) || d.w.r.ends[l.ends[i]].Family != "hose" {
+			return false
+		}
+	}
+	return len(d.kind.layouts) > 0
 }
 
 func (d *draft) boreSize() unit.Size {

@@ -47,10 +47,10 @@ func (w *work) end() {
 
 // costs are what speaks against a reading, from data/words.yaml.
 type costs struct {
-	far, word, apart, comma, crossing, weak, loose, looseShare, beside                                 float64
-	inFor, inWith, hasIt, earlier, later, before, after, afterPipe                                     float64
-	misfit, usualMisfit, notSold, oddMetal, tooMany, tooFew, noLength, unused                          float64
-	second, otherWorld, margin, service, odd, fallback, endPlace, leftAside, doubt, oddShare, onlyWeak float64
+	far, word, apart, comma, crossing, weak, loose, looseShare, beside                                         float64
+	inFor, inWith, hasIt, earlier, later, before, after, afterPipe                                             float64
+	misfit, usualMisfit, notSold, oddMetal, tooMany, tooFew, noLength, unused                                  float64
+	second, otherWorld, margin, service, odd, fallback, endPlace, leftAside, doubt, oddShare, onlyWeak, inside float64
 }
 
 func costsOf(m map[string]float64) costs {
@@ -69,6 +69,6 @@ func (c *costs) byName() map[string]*float64 {
 		"has it": &c.hasIt, "earlier": &c.earlier, "later": &c.later, "before": &c.before, "after": &c.after, "after pipe": &c.afterPipe,
 		"misfit": &c.misfit, "unusual": &c.usualMisfit, "not sold": &c.notSold, "odd metal": &c.oddMetal, "too many": &c.tooMany,
 		"too few": &c.tooFew, "no length": &c.noLength, "unused": &c.unused, "second": &c.second, "other world": &c.otherWorld,
-		"margin": &c.margin, "service": &c.service, "odd": &c.odd, "left aside": &c.leftAside, "doubt": &c.doubt, "odd share": &c.oddShare, "only weak": &c.onlyWeak, "fallback": &c.fallback, "end place": &c.endPlace,
+		"margin": &c.margin, "service": &c.service, "odd": &c.odd, "left aside": &c.leftAside, "doubt": &c.doubt, "odd share": &c.oddShare, "only weak": &c.onlyWeak, "inside": &c.inside, "fallback": &c.fallback, "end place": &c.endPlace,
 	}
 }
