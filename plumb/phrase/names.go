@@ -294,7 +294,7 @@ func (w *work) claimWords() {
 			i++
 			continue
 		}
-		if w.r.isClaim(e) {
+		if w.r.isClaim(e) || e.attr == aPotable && w.r.opens(w.toks[i:]) {
 			w.claimed |= span(i, i+n)
 		}
 		i += n
@@ -348,10 +348,16 @@ func (w *work) nameCost(n *name, all []name) float64 {
 	}
 	if n.apart {
 		cost += c.apart + w.crossing(n, all)
+		if w.splits(n, all) {
+			cost += c.apart
+		}
 	}
 	if w.inside(n, all) {
 		n.odd += c.inside
 		cost += c.inside
+	}
+	if slices.ContainsFunc(all, func(o name) bool { return w.runsOn(n, &o) }) {
+		cost += c.apart
 	}
 	if w.takesEnd(n) || w.cuts(n) {
 		cost += c.endPlace
@@ -371,6 +377,20 @@ func (w *work) inside(n *name, all []name) bool {
 	return !n.apart && slices.ContainsFunc(all, func(o name) bool {
 		return !o.apart && n.words != o.words && n.words&^o.words == 0 && o.e.beside == "" && !o.weak && !w.takesEnd(&o) && !w.cuts(&o)
 	})
+}
+
+// splits says whether a name whose words stand apart takes some words of one whose
+// words stand together: basin tap of basin mixer tap.
+func (w *work) splits(n *name, all []name) bool {
+	return slices.ContainsFunc(all, func(o name) bool {
+		return !o.apart && o.words&n.words != 0 && o.words&^n.words != 0 && o.words.len() > 1
+	})
+}
+
+// runsOn says whether a name goes on where another ends that has some of its words:
+// stainless sink, of which the sink drain goes on.
+func (w *work) runsOn(n, o *name) bool {
+	return !n.apart && !o.apart && o.from > n.from && o.from < n.to && o.to > n.to && !o.weak && o.e.beside == ""
 }
 
 // takesEnd says whether a name takes words that stand in the place of an end: in

@@ -55,8 +55,10 @@ func (w *work) drafts() []*draft {
 func (w *work) draftsOf(n *name, x *said, out []*draft) []*draft {
 	metric := w.isMetric(x)
 	rank := 0
+	foreign := func(k kindWord) bool { return k.world == Metric && !metric || k.world == American && metric }
+	abroad := !slices.ContainsFunc(n.e.kinds, func(k kindWord) bool { return !foreign(k) }) // a name of the other world only
 	for _, kw := range inWorld(n.e.kinds, metric) {
-		if kw.world == Metric && !metric || kw.world == American && metric {
+		if foreign(kw) && !abroad {
 			continue
 		}
 		k := &w.r.kinds[kw.kind]
@@ -243,11 +245,19 @@ func (w *work) others(all []*draft) []*draft {
 		if d.cost > first.cost+w.cost.margin || len(out) == mostOthers {
 			break
 		}
+		if d.partOf(first) {
+			continue // a trap beside a drum trap
+		}
 		if d.kind != nil && d.kind != first.kind && !(first.kind != nil && alikeFor(first, d)) && !slices.ContainsFunc(out, func(o *draft) bool { return o.kind == d.kind }) {
 			out = append(out, d)
 		}
 	}
 	return out
+}
+
+// partOf says whether the name of a reading is but a part of that of another.
+func (d *draft) partOf(o *draft) bool {
+	return d.name != nil && o.name != nil && !o.name.apart && d.name.words != o.name.words && d.name.words&^o.name.words == 0
 }
 
 // alikeFor says whether it makes no difference which of two readings is meant: both

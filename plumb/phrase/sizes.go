@@ -1,6 +1,7 @@
 package phrase
 
 import (
+	"slices"
 	"strings"
 
 	"tapwright/plumb"
@@ -54,15 +55,11 @@ func (d *draft) hoseNut(i int) {
 	}
 }
 
-// hoseThread says whether all layouts have a garden hose thread at an end.
+// hoseThread says whether a kind is made with a garden hose thread at an end.
 func (d *draft) hoseThread(i int) bool {
-	for k := range d.kind.layouts {
-		l := &d.kind.layouts[k]
-		if i >= len(l.ends) || d.w.r.ends[l.ends[i]].Family != "hose" {
-			return false
-		}
-	}
-	return len(d.kind.layouts) > 0
+	return slices.ContainsFunc(d.kind.layouts, func(l layout) bool {
+		return i < len(l.ends) && d.w.r.ends[l.ends[i]].Family == "hose"
+	})
 }
 
 func (d *draft) boreSize() unit.Size {
