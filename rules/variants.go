@@ -28,11 +28,32 @@ func doubts(run *plumb.Run) (out []doubt) {
 		i := slices.IndexFunc(out, func(d doubt) bool { return d.part == v.Part })
 		if i < 0 {
 			i = len(out)
-			out = append(out, doubt{part: v.Part, readings: []int{0}, phrases: []string{run.Parts[v.Part].Phrase}})
+			out = append(out, doubt{part: v.Part, readings: []int{0}, phrases: []string{ownWords(&run.Parts[v.Part])}})
 		}
 		out[i].readings, out[i].phrases = append(out[i].readings, k+1), append(out[i].phrases, v.Write)
 	}
+	for _, d := range out {
+		if d.phrases[0] == somethingElse { // which is said last
+			copy(d.readings, slices.Concat(d.readings[1:], d.readings[:1]))
+			copy(d.phrases, slices.Concat(d.phrases[1:], d.phrases[:1]))
+		}
+	}
 	return out
+}
+
+// somethingElse is what a part is of which the run itself does not know what it is.
+const somethingElse = "something else"
+
+// ownWords is what to write for a part as the run itself reads it: its phrase, unless
+// that does not name its kind.
+func ownWords(p *plumb.Part) string {
+	switch {
+	case p.Kind == nil:
+		return somethingElse
+	case strings.Contains(strings.ToLower(p.Phrase), strings.ToLower(p.Kind.Title)):
+		return p.Phrase
+	}
+	return p.Kind.Title
 }
 
 // identity tells the findings of one reading apart, and names the same in another:
@@ -170,6 +191,9 @@ func (d *doubt) question(run *plumb.Run, all []standing, hang []int) plumb.Quest
 		if len(stands) > 0 {
 			slices.Sort(stands)
 			then = "write that; found then: " + strings.Join(stands, ", ")
+		}
+		if d.phrases[k] == somethingElse {
+			then = "say what it is in other words; it is then judged as that"
 		}
 		q.Answers = append(q.Answers, plumb.Answer{If: d.phrases[k], Then: then})
 	}

@@ -164,6 +164,19 @@ func TestTheQuestionOfAVariant(t *testing.T) {
 	assert.Contains(t, mate.Message, "1/2 FIP")
 }
 
+// The reading of the run itself is told by its kind where its words do not name it, and
+// where nobody knows what it is by that.
+func TestTheOwnReadingIsTold(t *testing.T) {
+	run := readings(t, plot, map[string][]string{"tap": {female, bare}, "piece": {"1/2 FIP"}})
+	part := run.Variants[0].Part
+	run.Parts[part].Phrase = "1/2 FIP x 3/4 MHT thing"
+	assert.Equal(t, "which is it: hose bibb or "+bare+"?", only(t, check(t, run), "ends-do-not-mate").Ask[0].What)
+	run.Parts[part].Kind = nil
+	q := only(t, check(t, run), "hose-tap-unprotected").Ask[0]
+	assert.Equal(t, "which is it: "+bare+" or something else?", q.What)
+	assert.Equal(t, plumb.Answer{If: "something else", Then: "say what it is in other words; it is then judged as that"}, q.Answers[1])
+}
+
 // A finding that is about other parts points at the one in doubt; one that hangs on
 // two of them asks for both.
 func TestFindingsAboutOthers(t *testing.T) {
