@@ -229,45 +229,13 @@ func compare(e *engine, data *flow.Data, doc *report.Flow, run *plumb.Run, befor
 	if !ok || part == "" || phrase == "" {
 		return &usageError{fmt.Sprintf("--what-if cannot be %q", text), `Such as: --what-if "hose = 50 ft 3/4 garden hose"`}
 	}
-	var known []string
-	var old *plumb.Part
-	for i := range run.Parts {
-		p := &run.Parts[i]
-		if p.Name == "" || p.Line < 0 {
-			continue
-		}
-		known = append(known, p.Name)
-		if p.Name == part {
-			old = p
-		}
+	old, err := named(run, part)
+	if err != nil {
+		return err
 	}
-	if old == nil {
-		u := &usageError{fmt.Sprintf("no part is called %q", part), "Name the part in the file: name = phrase."}
-		if len(known) > 0 {
-			u.hint = "There are: " + strings.Join(known, ", ") + "."
-		}
-		if near, ok := src.Nearest(part, known); ok {
-			u.hint = fmt.Sprintf("Did you mean %s? ", near) + u.hint
-		}
-		return u
-	}
-	written := []byte(part + " = " + phrase)
-	if !runfile.IsList(run.File) {
-		var err error
-		if written, err = json.Marshal(string(written)); err != nil { // a JSON string is one of YAML too
-			return err
-		}
-	}
-	all := run.File.Text
-	from, to := old.Span.Start.Byte, old.Span.End.Byte
-	changed := string(all[:from]) + string(written) + string(all[to:])
-	other, problems := e.reader.Read(src.NewFile(run.File.Name, []byte(changed)))
-	if other == nil || len(problems) > len(doc.Problems) {
-		u := &usageError{fmt.Sprintf("--what-if: %q cannot be read", phrase), ""}
-		if len(problems) > 0 {
-			u.hint = problems[0].Msg
-		}
-		return u
+	other, notes, err := replaced(e, run, old, phrase, len(doc.Problems))
+	if err != nil {
+		return err
 	}
 	opt.Samples = 0
 	after, faults := data.Answer(other, opt)
@@ -278,12 +246,65 @@ func compare(e *engine, data *flow.Data, doc *report.Flow, run *plumb.Run, befor
 		}
 		return u
 	}
-	var notes []string
+	doc.Compare(part, phrase, notes, before, after)
+	return nil
+}
+
+// named finds a part of a list by its name.
+func named(run *plumb.Run, name string) (*plumb.Part, error) {
+	var known []string
+	for i := range run.Parts {
+		p := &run.Parts[i]
+		if p.Name == "" || p.Line < 0 {
+			continue
+		}
+		if p.Name == name {
+			return p, nil
+		}
+		known = append(known, p.Name)
+	}
+	u := &usageError{fmt.Sprintf("no part is called %q", name), "Name the part in the file: name = phrase."}
+	if len(known) > 0 {
+		u.hint = "There are: " + strings.Join(known, ", ") + "."
+	}
+	if near, ok := src.Nearest(name, known); ok {
+		u.hint = fmt.Sprintf("Did you mean %s? ", near) + u.hint
+	}
+	return nil, u
+}
+
+// replaced reads a run again with another phrase for one of its parts, and gives
+// what is to be said of it. Faults is how many the run has as it is.
+func replaced(e *engine, run *plumb.Run, old *plumb.Part, phrase string, faults int) (other *plumb.Run, notes []string, err error) {
+	written := []byte(old.Name + " = " + phrase)
+	if !runfile.IsList(run.File) {
+		if written, err = json.Marshal(string(written)); err != nil { // a JSON string is one of YAML too
+			return nil, nil, err
+		}
+	}
+	all := run.File.Text
+	from, to := old.Span.Start.Byte, old.Span.End.Byte
+	changed := string(all[:from]) + string(written) + string(all[to:])
+	other, problems := e.reader.Read(src.NewFile(run.File.Name, []byte(changed)))
+	if other == nil || len(problems) > faults {
+		u := &usageError{fmt.Sprintf("--what-if: %q cannot be read", phrase), ""}
+		if len(problems) > 0 {
+			u.hint = problems[0].Msg
+		}
+		return nil, nil, u
+	}
+	now, err := named(other, old.Name)
+	if err != nil || now.Kind == nil { // nothing can be compared with what nobody knows
+		return nil, nil, &usageError{fmt.Sprintf("--what-if: it is not known what %q is", phrase), "`tapwright parts --phrase` shows how it is read."}
+	}
+	for _, q := range now.Questions {
+		notes = append(notes, q.Msg)
+	}
 	for i := range other.Joints {
-		if j := &other.Joints[i]; j.Fit.Verdict == plumb.No && !j.Unseen && (other.Parts[j.A.Part].Name == part || other.Parts[j.B.Part].Name == part) {
+		j := &other.Joints[i]
+		if j.Fit.Verdict == plumb.No && !j.Unseen && (j.A.Part == now.Index || j.B.Part == now.Index) {
 			notes = append(notes, fmt.Sprintf("%s does not go on %s: %s", other.EndLabel(j.A), other.EndLabel(j.B), j.Fit.Why))
 		}
 	}
-	doc.Compare(part, phrase, notes, before, after)
-	return nil
+	return other, notes, nil
 }
