@@ -1,6 +1,7 @@
 package phrase
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -101,6 +102,9 @@ func (g *gatherer) isEnd(c *claim) bool {
 	if a, _ := g.peekAttr(1); a == aSep {
 		place = true
 	}
+	if cur != nil && cur.sized && !cur.ended && !g.anyName() {
+		return true // an end and no part: 1/2 PVC socket
+	}
 	if cur != nil && cur.ended && !g.gap && !g.crossed && !other {
 		return !cur.set.and(e.ends).empty() // female BSP
 	}
@@ -113,6 +117,10 @@ func (g *gatherer) isEnd(c *claim) bool {
 		return place && (sized || g.crossed) || sized && g.namesFitting()
 	}
 	return place || sized
+}
+
+func (g *gatherer) anyName() bool {
+	return slices.ContainsFunc(g.claims, func(c claim) bool { return c.kind == cName })
 }
 
 // namesFitting says whether the kind at hand is none that is made of the material

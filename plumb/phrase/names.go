@@ -359,7 +359,10 @@ func (w *work) nameCost(n *name, all []name) float64 {
 	if slices.ContainsFunc(all, func(o name) bool { return w.runsOn(n, &o) }) {
 		cost += c.apart
 	}
-	if w.takesEnd(n) || w.cuts(n) {
+	switch {
+	case w.cuts(n):
+		cost += c.endPlace
+	case w.takesEnd(n):
 		cost += c.endPlace
 		n.odd += c.endPlace
 	}
@@ -434,7 +437,8 @@ func (w *work) cuts(n *name) bool {
 		if e == nil || m < 2 {
 			continue
 		}
-		if all := span(i, i+m); n.words&all != 0 && all&^n.words != 0 {
+		all := span(i, i+m)
+		if n.words&all != 0 && all&^n.words != 0 || n.apart && n.words == all && len(e.kinds) == 0 {
 			return true
 		}
 	}

@@ -83,6 +83,9 @@ func (w *work) draftsOf(n *name, x *said, out []*draft) []*draft {
 		if d.otherKind(n.e) {
 			d.against("another of its kinds is named besides", w.cost.odd)
 		}
+		if abroad {
+			d.against("of the other world", 2*w.cost.otherWorld)
+		}
 		if kw.fallback {
 			d.against("a rarer meaning", w.cost.fallback)
 		}
