@@ -38,9 +38,10 @@ begins with file:line:column: level: message [rule]; below it stand what to do,
 why, and the source. The level is error, warning, note, or unknown: then a fact
 is missing, and it counts as its worst answer would.
 
-A file that cannot be read in full is checked as far as it goes, and the exit
-code is 2. Nothing found is not a permit: the end of the report says what was
-not checked.`,
+Parts and words that are not understood are asked about, as any missing fact is.
+A text that is no run file, or not in all its keys, is checked as far as it
+goes, and the exit code is 2. Nothing found is not a permit: the end of the
+report says what was not checked.`,
 		Example: `  tapwright check bench.yaml
   tapwright check shopping.txt               a list, one part a line
   tapwright check --echo bench.yaml          show every joint as it was read

@@ -188,7 +188,7 @@ func TestExitOfTakeoff(t *testing.T) {
 
 // A list made of half a file says so, in every format.
 func TestTakeoffOfHalfAFile(t *testing.T) {
-	text := "title: Half | of <it>\nruns:\n  a:\n    from: street\n    parts:\n      - existing 3/4 FIP x 3/4 MHT hose bibb, brass\n      - flux capacitor\n      - 25 ft 5/8 garden hose\n"
+	text := "title: Half | of <it>\nruns:\n  a:\n    from: street\n    forr: plants\n    parts:\n      - existing 3/4 FIP x 3/4 MHT hose bibb, brass\n      - flux capacitor\n      - 25 ft 5/8 garden hose\n"
 	for _, format := range report.TakeoffFormats {
 		code, out, err := run(t, text, "takeoff", "-", "--format", format)
 		assert.Equal(t, exitUsage, code, format)
@@ -207,8 +207,14 @@ func TestTakeoffOfHalfAFile(t *testing.T) {
 			assert.Contains(t, out, `# Half \| of \<it\>: parts list`)
 		}
 	}
+	whole := strings.Replace(text, "    forr: plants\n", "", 1)
+	code, out, _ := run(t, whole, "takeoff", "-")
+	assert.Equal(t, exitFine, code, "a part that nobody knows is a question, no fault of the file")
+	assert.Contains(t, out, "flux capacitor")
+	assert.Contains(t, out, "ask: what is it?")
+	assert.NotContains(t, out, "could not be read")
 	for _, format := range report.TakeoffFormats {
-		code, out, _ := run(t, "a: [", "takeoff", "-", "--format", format)
+		code, out, _ := run(t, "runs: [", "takeoff", "-", "--format", format)
 		assert.Equal(t, exitUsage, code, format)
 		assert.NotEmpty(t, out, "%s: what is wrong is said", format)
 	}
