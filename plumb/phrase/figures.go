@@ -343,6 +343,12 @@ func (d *draft) mayCount(i int) bool {
 	if e.fig.to < len(d.w.s) && d.w.s[e.fig.to] == '-' {
 		return false // 4-layer hose
 	}
+	if s, ok := d.w.r.size(&e.fig); ok && d.kind != nil && len(d.kind.Sizes) > 0 && !made(d.kind, s) && len(d.x.elems) == 2 {
+		return true // 2 x 3/4 barbed connector
+	}
+	if k := d.kind; k != nil && !k.Repeat && !k.basin && len(d.x.elems) == k.named+1 {
+		return true // 2 x 3/4 FHT x 1/2 MIP adapter
+	}
 	return len(d.x.elems) < 2 || !d.x.elems[1].crossed
 }
 

@@ -144,7 +144,7 @@ func (r *Reader) nearest(word string) string {
 	for l := max(3, n-slack); l <= min(n+slack, len(r.near)-1); l++ {
 		for _, w := range r.near[l] {
 			d := distance(word, w, slack)
-			if d > slack+1 || d >= n {
+			if d == 0 || d > slack+1 || d >= n { // a word known only inside a name helps nobody
 				continue
 			}
 			score := d * 8

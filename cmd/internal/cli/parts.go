@@ -97,7 +97,8 @@ func (a *app) runParts(o *partsOptions) error {
 			return a.show(report.KindListOf(a.tool, o.text, kinds, most), a.style())
 		}
 	}
-	doc := report.ReadingOf(a.tool, o.text, phrase.New(cat).Read(o.text))
+	reader := phrase.New(cat)
+	doc := report.ReadingOf(a.tool, o.text, reader.Read(o.text), reader.Explain(o.text, phrase.Context{}))
 	if err := a.show(doc, a.style()); err != nil {
 		return err
 	}

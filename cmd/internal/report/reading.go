@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"tapwright/plumb"
@@ -40,7 +41,9 @@ type Reading struct {
 	Words      []string  `json:"words"`    // words that carry no figure
 	Problems   []Problem `json:"problems"` // what has to be asked of it
 	Notes      []Problem `json:"notes"`
-	Others     []Other   `json:"others"` // the readings that stand beside this one, the likeliest first
+	Others     []Other   `json:"others"`  // the readings that stand beside this one, the likeliest first
+	Taken      []Taken   `json:"taken"`   // what each stretch of the phrase was taken for
+	Weighed    []Weighed `json:"weighed"` // the readings that were weighed; the one with the least against it is taken
 	tap        bool      // whether a built-in breaker is a question at all
 }
 
@@ -50,6 +53,19 @@ type Other struct {
 	Understood string   `json:"understood"`
 	Ends       []End    `json:"ends"`
 	Phrase     string   `json:"phrase"` // what to write so that only this one is meant
+}
+
+// Taken is what a stretch of a phrase was taken for.
+type Taken struct {
+	Text string `json:"text"`
+	As   string `json:"as"`
+}
+
+// Weighed is a reading that was weighed, and what speaks against it.
+type Weighed struct {
+	Kind    *KindRef `json:"kind"` // null where no part is named
+	Against float64  `json:"against"`
+	Why     []string `json:"why"`
 }
 
 // KindRef names a kind of part.
@@ -93,7 +109,7 @@ type Device struct {
 }
 
 // ReadingOf shows how a phrase was understood.
-func ReadingOf(tool Tool, text string, r phrase.Reading) *Reading {
+func ReadingOf(tool Tool, text string, r phrase.Reading, how phrase.Explained) *Reading {
 	file := src.NewFile(PhraseName, []byte(text))
 	p := &r.Part
 	out := &Reading{
@@ -113,7 +129,23 @@ func ReadingOf(tool Tool, text string, r phrase.Reading) *Reading {
 		o := &r.Others[i]
 		out.Others = append(out.Others, Other{kindOf(&o.Part), o.Echo, endsOf(&o.Part), o.Phrase})
 	}
+	out.how(text, &how)
 	return out
+}
+
+// how adds what each word was taken for and what was weighed.
+func (r *Reading) how(text string, how *phrase.Explained) {
+	r.Taken, r.Weighed = []Taken{}, []Weighed{}
+	for _, t := range how.Words {
+		r.Taken = append(r.Taken, Taken{text[t.From:t.To], t.As})
+	}
+	for _, s := range how.Readings {
+		w := Weighed{Against: math.Round(s.Against*100) / 100, Why: words(s.Why)}
+		if s.Kind != nil {
+			w.Kind = &KindRef{s.Kind.ID, s.Kind.Title}
+		}
+		r.Weighed = append(r.Weighed, w)
+	}
 }
 
 func kindOf(p *plumb.Part) *KindRef {
@@ -202,6 +234,34 @@ func (r *Reading) text(p *page) {
 	}
 	for i := range r.Others {
 		r.Others[i].text(p)
+	}
+	r.howText(p)
+}
+
+// howText tells word for word how the phrase was read, and why so.
+func (r *Reading) howText(p *page) {
+	if len(r.Taken) > 0 {
+		p.line("")
+		p.line("word for word:")
+	}
+	for _, t := range r.Taken {
+		p.column("  "+Clean(t.Text), 2*readingWidth, t.As)
+	}
+	if len(r.Weighed) < 2 {
+		return
+	}
+	p.line("")
+	p.line("weighed, the first with the least against it:")
+	for _, w := range r.Weighed {
+		title := "no part"
+		if w.Kind != nil {
+			title = w.Kind.Title
+		}
+		why := strings.Join(w.Why, "; ")
+		if why == "" {
+			why = "nothing speaks against it"
+		}
+		p.column("  "+title, 2*readingWidth, why)
 	}
 }
 

@@ -268,15 +268,22 @@ func TestReadingOf(t *testing.T) {
 		},
 		Notes: []phrase.Problem{{Range: phrase.Range{From: 6, To: 9}, Msg: "which way round is assumed", Choices: []string{"one", "other"}}},
 	}
-	doc := report.ReadingOf(tool, text, r)
+	how := phrase.Explained{
+		Words: []phrase.Taken{{Range: phrase.Range{From: 6, To: 9}, As: "size"}, {Range: phrase.Range{From: 24, To: 33}, As: "names the part: hose bibb"}},
+		Readings: []phrase.Standing{
+			{Kind: &plumb.Kind{ID: "hose-bibb", Title: "hose bibb"}, Against: -0.9},
+			{Against: 1.234, Why: []string{"not sold in 1/2", "a rarer meaning"}},
+		},
+	}
+	doc := report.ReadingOf(tool, text, r, how)
 	golden.Equal(t, "testdata/reading.txt", write(t, "text", doc, report.Style{}))
 	golden.Equal(t, "testdata/reading.json", write(t, "json", doc, report.Style{}))
 
 	r.Questions = []phrase.Problem{{Range: phrase.Range{From: 17, To: 20}, Msg: `"MHT" is not known`, Want: "an end", Nearest: "MHT"}}
-	golden.Equal(t, "testdata/reading_part.txt", write(t, "text", report.ReadingOf(tool, text, r), report.Style{}))
+	golden.Equal(t, "testdata/reading_part.txt", write(t, "text", report.ReadingOf(tool, text, r, phrase.Explained{}), report.Style{}))
 
 	nothing := phrase.Reading{Questions: []phrase.Problem{{Msg: "there is nothing in it"}}}
-	golden.Equal(t, "testdata/reading_none.txt", write(t, "text", report.ReadingOf(tool, "", nothing), report.Style{}))
+	golden.Equal(t, "testdata/reading_none.txt", write(t, "text", report.ReadingOf(tool, "", nothing, phrase.Explained{}), report.Style{}))
 }
 
 // What a phrase may mean besides stands below the likeliest reading, each with its
@@ -292,17 +299,17 @@ func TestReadingsThatStandBeside(t *testing.T) {
 		Part: hose, Echo: text, Questions: []phrase.Problem{which},
 		Others: []phrase.Other{{Part: pipe, Echo: "atmospheric vacuum breaker", Phrase: "atmospheric vacuum breaker"}},
 	}
-	doc := report.ReadingOf(tool, text, r)
+	doc := report.ReadingOf(tool, text, r, phrase.Explained{})
 	golden.Equal(t, "testdata/reading_others.txt", write(t, "text", doc, report.Style{}))
 	golden.Equal(t, "testdata/reading_others.json", write(t, "json", doc, report.Style{}))
 
 	r.Part, r.Echo = plumb.Part{}, ""
-	assert.Contains(t, write(t, "text", report.ReadingOf(tool, text, r), report.Style{}), "understood as:  the part below, or another\n")
+	assert.Contains(t, write(t, "text", report.ReadingOf(tool, text, r, phrase.Explained{}), report.Style{}), "understood as:  the part below, or another\n")
 	r.Others = append(r.Others, phrase.Other{Part: hose})
-	assert.Contains(t, write(t, "text", report.ReadingOf(tool, text, r), report.Style{}), "understood as:  one of 2 parts, or another\n")
+	assert.Contains(t, write(t, "text", report.ReadingOf(tool, text, r, phrase.Explained{}), report.Style{}), "understood as:  one of 2 parts, or another\n")
 
 	for beside, want := range map[phrase.Beside]string{"washer": "no part of a run: washer\n", "other": "no part of a run\n"} {
-		doc = report.ReadingOf(tool, "x", phrase.Reading{Beside: beside})
+		doc = report.ReadingOf(tool, "x", phrase.Reading{Beside: beside}, phrase.Explained{})
 		assert.Contains(t, write(t, "text", doc, report.Style{}), "understood as:  "+want)
 		assert.Contains(t, write(t, "json", doc, report.Style{}), `"beside": "`+string(beside)+`"`)
 	}
