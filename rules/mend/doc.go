@@ -10,9 +10,11 @@
 // What only the user knows is never filled in: what is true of a part or joint
 // that is named in the file (is it lead-free, has it been tested, is there a
 // breaker inside), and what is true of the place (heights, gaps, sleeves, what
-// the water is for). Another thing may be bought in the place of one that is
-// still to be bought, and something may be bought where nothing was named; the
-// title of a correction then says so.
+// the water is for). Nor is it guessed what a word or a part means: words of which
+// something must be asked stay, and what hangs on what a part is waits for the
+// answer. Another thing may be bought in the place of one that is still to be
+// bought, and something may be bought where nothing was named; the title of a
+// correction then says so.
 //
 // Not in here: what is wrong (the families of rules), which pieces join two
 // ends (plumb/adapt), writing files and showing differences (cmd).

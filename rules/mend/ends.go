@@ -282,7 +282,7 @@ func (b *bench) withEnd(e plumb.EndRef, k *plumb.EndKind, size unit.Size) (texts
 			}
 		}
 	}
-	if s := was.Ends[at].Size; s != size && k.Sizing != "hose" {
+	if s := was.Ends[at].Size; s != size {
 		sizes = nil
 		for _, i := range occurrences(text, string(s)) {
 			sizes = append(sizes, change{i, len(s), string(size)})

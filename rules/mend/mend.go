@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"tapwright/plumb"
 	"tapwright/plumb/adapt"
 	"tapwright/plumb/catalogue"
 	"tapwright/plumb/mate"
@@ -195,6 +196,13 @@ func fixes(done []repair, edits []Edit) (out []Fix) {
 	return out
 }
 
+// In is the mender of files that follow a profile which they do not name.
+func (m *Mender) In(profile string) *Mender {
+	out := *m
+	out.reader = m.reader.In(profile)
+	return &out
+}
+
 // desk is one file being mended.
 type desk struct {
 	*Mender
@@ -203,6 +211,15 @@ type desk struct {
 	prof *rules.Profile
 	opt  Options
 	work int // bytes read in this round
+}
+
+// whatIsIt is the reason where a finding hangs on what a part is.
+const whatIsIt = "it hangs on what a part is; that is for you to say first"
+
+// waits reports whether a finding hangs on what a part is: another part may cure it,
+// or it may be none of the part that is meant.
+func waits(f *rules.Finding) bool {
+	return slices.ContainsFunc(f.Ask, func(q plumb.Question) bool { return q.At.Known() })
 }
 
 // spent is the reason where the bounds of the search were reached.
@@ -255,7 +272,7 @@ func (d *desk) atOnce(p *page) (chosen []repair) {
 	for i := range p.res.Findings {
 		f := &p.res.Findings[i]
 		rem := remedyFor(f.Rule)
-		if !d.wanted(f) || rem == nil || rem.mend == nil {
+		if !d.wanted(f) || rem == nil || rem.mend == nil || waits(f) {
 			continue
 		}
 		guesses, _ := rem.mend(&bench{desk: d, page: p, not: rem.not}, f)
@@ -322,6 +339,9 @@ func (d *desk) repairsOf(p *page, target int) (found []repair, why string) {
 	f := &p.res.Findings[target]
 	if d.work > maxBytes {
 		return nil, spent
+	}
+	if rem := remedyFor(f.Rule); waits(f) && rem != nil && rem.mend != nil {
+		return nil, whatIsIt
 	}
 	type trial struct {
 		title string

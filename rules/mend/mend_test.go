@@ -367,6 +367,22 @@ func TestWhatIsAskedIsNotMended(t *testing.T) {
 	}
 }
 
+// What hangs on what a part is waits for that: the part may be the cure itself.
+func TestWhatHangsOnAPartIsNotMended(t *testing.T) {
+	for piece, text := range map[string]string{
+		"whatsit": head + "      - part: tap = 1/2 C x 3/4 MHT hose bibb, brass, no vacuum breaker\n        between uses: shut\n" +
+			"      - whatsit\n      - 10 ft garden hose\n", // nobody knows it
+		"vacuum breaker": head + "      - 1/2 C x 1/2 FIP ball valve, brass\n      - vacuum breaker\n      - 10 ft garden hose\n", // one of two
+	} {
+		p := plan(t, text, mend.Options{})
+		hold(t, text, p)
+		assert.True(t, slices.ContainsFunc(p.Left, func(l mend.Left) bool {
+			return l.Reason == "it hangs on what a part is; that is for you to say first"
+		}), "%s: %v", piece, p.Left)
+		assert.Contains(t, string(p.Text), "- "+piece+"\n")
+	}
+}
+
 const head = `sources: {street: {water: drinking}}
 runs:
   plot:
