@@ -143,8 +143,10 @@ type SealUse struct {
 	Text    string   // as written
 	Said    bool     // named on this joint's own line
 	Usual   bool     // taken from the file's `usual seal`
-	// Unknown is set when the user wrote that it is not known.
+	// Unknown is set when the user wrote that it is not known, and where the words are
+	// not: Text is then other than that, and Nearest the known words closest to it.
 	Unknown bool
+	Nearest string
 	// Potable is the answer the words themselves give ("PTFE tape, potable").
 	Potable Tri
 	Span    src.Span

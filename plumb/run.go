@@ -298,11 +298,12 @@ const (
 	IntoStormDrain
 	IntoBuildingDrain
 	IntoSeptic
-	IntoTank // an open one that is filled
+	IntoTank   // an open one that is filled
+	IntoVessel // a basin or the like that the file does not list
 )
 
 func (r Receiver) String() string {
-	return [...]string{"", "basin", "can", "pool", "trough", "ground", "soakaway", "storm drain", "building drain", "septic", "tank"}[r]
+	return [...]string{"", "basin", "can", "pool", "trough", "ground", "soakaway", "storm drain", "building drain", "septic", "tank", "vessel"}[r]
 }
 
 // Gap is where an outlet stands against the rim of what it empties into.
@@ -389,6 +390,10 @@ type Run struct {
 	Waivers   []Waiver
 	// Notes are what the reader assumed or reordered, to be echoed.
 	Notes []src.Problem
+	// Questions are what has to be asked of words that belong to no part: of a place, a
+	// use, a receiver. What hangs on them is left unknown; those of a part's own phrase
+	// stand at the part.
+	Questions []src.Problem
 	// Metric is set where the list is written in metric sizes and ISO threads.
 	Metric bool
 	// Beside are the lines of the lists that are no parts, in the order of the text.

@@ -2,6 +2,7 @@ package runfile
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"tapwright/plumb"
@@ -18,6 +19,10 @@ type line struct {
 	items    []item
 	last     *jointLine // behind the last part, before the end that `to:` names
 	into     *yamldoc.Node
+	behind   *line // the line at whose end it begins
+	goesOn   bool  // another line begins at its end
+	host     int   // the part at a free end of which it begins, -1 if none
+	goal     int   // the part at a free end of which it ends, -1 if none
 }
 
 // item is one part of a line with what stands beside it in the list.
@@ -60,7 +65,7 @@ func (b *build) linesOf(n *yamldoc.Node, service plumb.Service) {
 }
 
 func (b *build) line(e yamldoc.Entry, service plumb.Service, keys []string) {
-	l := &line{index: len(b.run.Lines)}
+	l := &line{index: len(b.run.Lines), host: -1, goal: -1}
 	b.run.Lines = append(b.run.Lines, plumb.Line{
 		Name: e.Key, Service: service, Span: e.KeySpan, From: plumb.NoEnd, To: plumb.NoEnd, Out: plumb.NoEnd, Basin: -1,
 	})
@@ -99,10 +104,11 @@ func (b *build) line(e yamldoc.Entry, service plumb.Service, keys []string) {
 	for k, n := range items {
 		if j, ok := b.jointItem(n); ok {
 			switch {
-			case pending != nil:
-				b.fail(n.Span, "two joint lines in a row: there is one joint between two parts", "one joint line", "")
+			case pending != nil: // both speak of the one joint, or a part is missing between
+				b.ask(n.Span, "two joint lines in a row: there is one joint between two parts", "one joint line", "")
+				pending.add(j)
 			case k == 0 && l.from == nil:
-				b.fail(n.Span, "a joint line stands between two parts", "a part before it", "")
+				b.ask(n.Span, "a joint line stands between two parts", "a part before it", "")
 			default:
 				pending = j
 			}
@@ -122,7 +128,7 @@ func (b *build) line(e yamldoc.Entry, service plumb.Service, keys []string) {
 	}
 	l.last = pending
 	if pending != nil && l.to == nil {
-		b.fail(pending.span, "a joint line stands between two parts", "a part after it", "")
+		b.ask(pending.span, "a joint line stands between two parts", "a part after it", "")
 	}
 	if len(l.items) == 0 && len(b.Problems) == 0 {
 		b.fail(parts.Span, what+" has no parts", "one part a line", "")
@@ -145,6 +151,7 @@ func (b *build) forUses(n *yamldoc.Node) (uses []plumb.Use, at src.Span) {
 	if n == nil {
 		return nil, at
 	}
+	open := false // some words may say more
 	nodes := []*yamldoc.Node{n}
 	if n.Kind == yamldoc.List {
 		nodes = n.Items
@@ -166,8 +173,12 @@ func (b *build) forUses(n *yamldoc.Node) (uses []plumb.Use, at src.Span) {
 			}
 			if !found {
 				b.word(x, w, "a use of water", useWords)
+				open = true
 			}
 		}
+	}
+	if open && !slices.ContainsFunc(uses, plumb.Use.ForPeople) {
+		uses = nil // the water may be for people as well
 	}
 	return uses, n.Span
 }
@@ -187,7 +198,8 @@ func (b *build) vent(n *yamldoc.Node, l *plumb.Line) {
 	v, err := unit.ParseLength(strings.TrimSuffix(text, afterTheTrap))
 	if err != nil {
 		near, _ := src.Nearest(text, []string{"none", "air-admittance valve", "unknown"})
-		b.fail(n.Span, fmt.Sprintf("%q says no vent", text), "none, air-admittance valve, unknown, or how far after the trap: 3 ft", near)
+		l.Vent = "unknown"
+		b.ask(n.Span, fmt.Sprintf("%q says no vent", text), "none, air-admittance valve, unknown, or how far after the trap: 3 ft", near)
 		return
 	}
 	l.VentLen = plumb.Some(v)
@@ -216,7 +228,7 @@ func (b *build) gap(n *yamldoc.Node, l *plumb.Line) {
 		l.Gap.Wall = plumb.No
 	default:
 		near, _ := src.Nearest(wall, []string{nearAWall, noWallNear})
-		b.fail(n.Span, fmt.Sprintf("%q says nothing of a wall", wall), nearAWall+" or "+noWallNear+" after the comma", near)
+		b.ask(n.Span, fmt.Sprintf("%q says nothing of a wall", wall), nearAWall+" or "+noWallNear+" after the comma", near)
 		return
 	}
 	switch text = strings.TrimSpace(text); text {
@@ -231,7 +243,7 @@ func (b *build) gap(n *yamldoc.Node, l *plumb.Line) {
 		v, err := unit.ParseLength(text)
 		if err != nil {
 			if near, ok := src.Nearest(text, gapWords); ok {
-				b.fail(n.Span, fmt.Sprintf("%q says no gap", text), "a length above the rim (2 in), or "+strings.Join(gapWords, ", "), near)
+				b.ask(n.Span, fmt.Sprintf("%q says no gap", text), "a length above the rim (2 in), or "+strings.Join(gapWords, ", "), near)
 				return
 			}
 			b.badValue(n, 0, err)
@@ -306,29 +318,29 @@ func (b *build) part(n *yamldoc.Node, lineIndex int, service plumb.Service, befo
 		return 0, false
 	}
 	p := rd.Part
-	p.Index, p.Span, p.Line, p.Service = len(b.run.Parts), n.Span, lineIndex, service
-	if p.Count == 0 {
-		p.Count = 1
-	}
 	p.Questions = b.placed(n, rd.Questions)
 	b.run.Notes = append(b.run.Notes, b.placed(n, rd.Notes)...)
+	if rd.Name != "" && !b.taken(rd.Name, n.Sub(b.File, rd.NameAt.From, rd.NameAt.To)) {
+		p.Name = rd.Name
+		b.names[rd.Name] = len(b.run.Parts)
+	}
+	return b.addPart(p, n.Span, lineIndex, service, rd.Usual), true
+}
+
+// addPart adds a part to the run with what its place in the file makes of it.
+func (b *build) addPart(p plumb.Part, at src.Span, lineIndex int, service plumb.Service, usual []bool) int {
+	p.Index, p.Span, p.Line, p.Service = len(b.run.Parts), at, lineIndex, service
+	p.Count = max(p.Count, 1)
 	if n := len(p.Ends); n == 0 || n == 1 && p.Kind == nil { // what is not known, or wanted, still joins its neighbours
 		p.Ends = append(p.Ends, []plumb.End{{Name: "in"}, {Name: "out"}}[n:]...)
 	}
 	for i := range p.Ends {
 		p.Ends[i].Joint = -1
-		p.Ends[i].Usual = i < len(rd.Usual) && rd.Usual[i]
+		p.Ends[i].Usual = i < len(usual) && usual[i]
 	}
 	p.Bears = b.bearsOf(&p)
-	if rd.Name != "" {
-		at := n.Sub(b.File, rd.NameAt.From, rd.NameAt.To)
-		if !b.taken(rd.Name, at) {
-			p.Name = rd.Name
-			b.names[rd.Name] = p.Index
-		}
-	}
 	b.run.Parts = append(b.run.Parts, p)
-	return p.Index, true
+	return p.Index
 }
 
 // placed gives what was said about a phrase its place in the file.
@@ -363,7 +375,7 @@ func (b *build) bearsOf(p *plumb.Part) []plumb.Bears {
 func (b *build) details(part int, f yamldoc.Fields) {
 	p := &b.run.Parts[part]
 	if n := f.Get("between uses"); n != nil {
-		switch w, _ := b.OneOf(n, "how it stands between uses", "open", "shut", "unknown"); w {
+		switch b.oneOf(n, "how it stands between uses", "open", "shut", "unknown") {
 		case "open":
 			p.Between = plumb.LeftOpen
 		case "shut":
@@ -414,7 +426,7 @@ func (b *build) wetted(n *yamldoc.Node) (out []plumb.Wetted) {
 		out = append(out, w)
 	}
 	if len(items) > 0 && whole && (sum < 0.995 || sum > 1.005) {
-		b.fail(n.Span, fmt.Sprintf("the shares of the wetted surface add up to %.4g %%", sum*100), "shares that add up to 100 %", "")
+		b.ask(n.Span, fmt.Sprintf("the shares of the wetted surface add up to %.4g %%", sum*100), "shares that add up to 100 %", "")
 		return nil
 	}
 	return out
@@ -428,7 +440,7 @@ func (b *build) percent(n *yamldoc.Node, what string) plumb.Opt[float64] {
 	}
 	v, ok := parsePercent(text)
 	if !ok {
-		b.fail(n.Span, fmt.Sprintf("%q is not a share", text), "a number from 0 to 100 with its sign: 0.25 %", "")
+		b.ask(n.Span, fmt.Sprintf("%q is not a share", text), "a number from 0 to 100 with its sign: 0.25 %", "")
 		return plumb.Opt[float64]{}
 	}
 	return plumb.Some(v)
@@ -445,7 +457,7 @@ func (b *build) otherEnds(part int, n *yamldoc.Node, lineIndex int, service plum
 	}
 	b.Map(n, "the other ends")
 	for _, e := range n.Entries {
-		end := b.endNamed(part, e.Key, e.KeySpan)
+		end := b.endNamed(b.ask, part, e.Key, e.KeySpan)
 		if end < 0 {
 			continue
 		}
@@ -491,9 +503,10 @@ func (b *build) claim(e plumb.EndRef, at src.Span) bool {
 	return true
 }
 
-// endNamed finds an end of a part by its name and complains if there is none. A
-// part of which it is not known what it is has every end that somebody names.
-func (b *build) endNamed(part int, name string, at src.Span) int {
+// endNamed finds an end of a part by its name and says if there is none, as a
+// complaint or a question. A part of which it is not known what it is has every end
+// that somebody names.
+func (b *build) endNamed(say func(at src.Span, msg, want, nearest string), part int, name string, at src.Span) int {
 	p := &b.run.Parts[part]
 	end := p.EndNamed(name)
 	switch {
@@ -502,17 +515,12 @@ func (b *build) endNamed(part int, name string, at src.Span) int {
 		end = len(p.Ends)
 		p.Ends = append(p.Ends, plumb.End{Name: name, Joint: -1})
 	default:
-		b.noSuchEnd(at, part, name)
+		var names []string
+		for i := range p.Ends {
+			names = append(names, p.Ends[i].Name)
+		}
+		near, _ := src.Nearest(name, names)
+		say(at, fmt.Sprintf("%s has no end called %q", p.Label(), name), strings.Join(names, ", "), near)
 	}
 	return end
-}
-
-func (b *build) noSuchEnd(at src.Span, part int, name string) {
-	p := &b.run.Parts[part]
-	var names []string
-	for i := range p.Ends {
-		names = append(names, p.Ends[i].Name)
-	}
-	near, _ := src.Nearest(name, names)
-	b.fail(at, fmt.Sprintf("%s has no end called %q", p.Label(), name), strings.Join(names, ", "), near)
 }

@@ -26,6 +26,7 @@ type listWords struct {
 	sources                   map[string]string // kind of part → kind of water
 	receivers                 map[string]plumb.Receiver
 	uses                      map[string]plumb.Use
+	stands                    map[string]string // plain word → kind of part
 	till                      map[string]bool
 	err                       error
 }
@@ -40,7 +41,7 @@ var words = sync.OnceValue(func() *listWords {
 })
 
 func readListWords(d *yamldoc.Files) *listWords {
-	w := &listWords{sources: map[string]string{}, receivers: map[string]plumb.Receiver{}, uses: map[string]plumb.Use{}}
+	w := &listWords{sources: map[string]string{}, stands: map[string]string{}, receivers: map[string]plumb.Receiver{}, uses: map[string]plumb.Use{}}
 	sets := map[string]*map[string]bool{
 		"water": &w.water, "drain": &w.drain, "filler": &w.filler, "hot": &w.hot, "branches": &w.branches,
 		"water chapters": &w.chapters, "till": &w.till,
@@ -49,7 +50,7 @@ func readListWords(d *yamldoc.Files) *listWords {
 		"drain words": &w.drainWords, "no drain": &w.noDrain, "from": &w.from, "into": &w.into, "for": &w.use,
 		"title": &w.title, "articles": &w.articles,
 	}
-	keys := []string{"sources", "receivers", "uses"}
+	keys := []string{"sources", "stands", "receivers", "uses"}
 	for k := range sets {
 		keys = append(keys, k)
 	}
@@ -72,6 +73,13 @@ func readListWords(d *yamldoc.Files) *listWords {
 		e := d.Map(n, "a source", "kind", "water")
 		water, _ := d.OneOf(d.Need(e, "a source", "water"), "water", waterWords...)
 		w.sources[d.NeedText(e, "a source", "kind")] = water
+	}
+	for _, n := range d.List(d.Need(f, "the file", "stands"), "stands") {
+		e := d.Map(n, "what stands somewhere", "kind", "words")
+		kind := d.NeedText(e, "what stands somewhere", "kind")
+		for _, word := range d.Texts(d.Need(e, "what stands somewhere", "words"), "words") {
+			w.stands[word] = kind
+		}
 	}
 	places := map[string]plumb.Receiver{}
 	for _, r := range receivers {

@@ -46,9 +46,10 @@ func (b *build) place(in, through *yamldoc.Node) (p plumb.Place) {
 	n := in
 	if through != nil {
 		if in != nil {
-			b.fail(through.Span, "it lies in a medium or only passes through it, not both", "in: or through:", "")
+			b.ask(through.Span, "it lies in a medium or only passes through it, not both", "in: or through:", "")
+			through = in // which hides more of it
 		}
-		n, p.Crosses = through, true
+		n, p.Crosses = through, in == nil
 	}
 	text, ok := b.String(n, "where it lies")
 	if !ok {
@@ -76,7 +77,7 @@ func (b *build) place(in, through *yamldoc.Node) (p plumb.Place) {
 			continue
 		}
 		if p.Medium != plumb.Unsaid && p.Medium != m {
-			b.fail(n.Sub(b.File, w.from, w.to), fmt.Sprintf("it cannot lie in %s and in %s", p.Medium, m), "one medium", "")
+			b.ask(n.Sub(b.File, w.from, w.to), fmt.Sprintf("it cannot lie in %s and in %s", p.Medium, m), "one medium", "")
 			continue
 		}
 		p.Medium = m
@@ -99,58 +100,109 @@ func (b *build) depth(p *plumb.Place, w piece) piece {
 	return w
 }
 
-// seals reads what is on a joint: "PTFE tape, potable", "tape and compound".
+// add takes what a second line says of the same joint.
+func (j *jointLine) add(more *jointLine) {
+	j.seals = append(j.seals, more.seals...)
+	if more.place.Span.Known() {
+		j.place = more.place
+	}
+	if more.around != "" {
+		j.around, j.at = more.around, more.at
+	}
+	if more.test.Said {
+		j.test = more.test
+	}
+}
+
+// seals reads what is on a joint: "PTFE tape, potable", "tape and compound". Of words
+// that name no sealant it is not known what they put on the joint; the rules ask.
 func (b *build) seals(n *yamldoc.Node, what string) (uses []plumb.SealUse) {
 	text, ok := b.String(n, what)
 	if !ok {
 		return nil
 	}
-	pieces := split(text)
-	if len(pieces) == 0 {
-		return nil
-	}
-	use := func(w piece) {
-		u := plumb.SealUse{Text: w.text, Said: true, Span: n.Sub(b.File, w.from, w.to)}
-		if w.text == "unknown" {
-			u.Unknown = true
-		} else if u.Sealant = b.r.cat.Sealant(w.text); u.Sealant == nil {
-			var known []string
-			for _, s := range b.r.cat.Sealants {
-				known = append(append(known, s.Title), s.Names...)
-			}
-			near, _ := src.Nearest(w.text, known)
-			b.fail(u.Span, fmt.Sprintf("%q is not a way to seal a joint that is known here", w.text),
-				"PTFE tape, pipe compound, hose washer, O-ring, lead-free solder, PVC cement, crimp ring, hose clamp, dry, unknown … "+
-					"(tapwright parts shows all)", near)
-			return
-		}
-		if u.Sealant != nil {
-			u.Potable = u.Sealant.Potable
-		}
-		uses = append(uses, u)
-	}
-	for k, w := range pieces {
-		yes, isClaim := sealClaim(w.text)
-		switch {
-		case isClaim && k == 0:
-			b.fail(n.Sub(b.File, w.from, w.to), fmt.Sprintf("%q does not say what seals the joint", w.text), "PTFE tape, potable", "")
-		case isClaim:
+	for k, w := range split(withoutRemark(text)) {
+		if yes, isClaim := sealClaim(w.text); isClaim && k > 0 {
 			for i := range uses {
 				uses[i].Potable = yes
 			}
-		case b.r.cat.Sealant(w.text) != nil || w.text == "unknown":
-			use(w)
-		default: // two on one joint: "tape and compound"
-			from := w.from
-			for _, part := range strings.Split(strings.ReplaceAll(w.text, " + ", " and "), " and ") {
-				at := strings.Index(text[from:w.to], part)
-				t := strings.TrimSpace(part)
-				use(piece{text: t, from: from + max(at, 0), to: from + max(at, 0) + len(t)})
-				from += max(at, 0) + len(part)
-			}
+			continue
+		}
+		if b.r.cat.Sealant(w.text) != nil || w.text == "unknown" {
+			uses = append(uses, b.seal(n, w, plumb.Unknown))
+			continue
+		}
+		name, potable := cutClaim(w)
+		if b.r.cat.Sealant(name.text) != nil {
+			uses = append(uses, b.seal(n, name, potable))
+			continue
+		}
+		for _, one := range apart(name) { // two on one joint: "tape and compound"
+			uses = append(uses, b.seal(n, one, potable))
 		}
 	}
 	return uses
+}
+
+// seal is one sealant that is named; potable is what is said of it beside its name.
+func (b *build) seal(n *yamldoc.Node, w piece, potable plumb.Tri) plumb.SealUse {
+	u := plumb.SealUse{Text: w.text, Said: true, Span: n.Sub(b.File, w.from, w.to)}
+	if u.Sealant = b.r.cat.Sealant(w.text); u.Sealant == nil {
+		u.Unknown = true
+		if w.text != "unknown" {
+			u.Nearest = b.nearSealant(w.text)
+		}
+		return u
+	}
+	if u.Potable = potable; potable == plumb.Unknown {
+		u.Potable = u.Sealant.Potable
+	}
+	return u
+}
+
+func (b *build) nearSealant(text string) string {
+	var known []string
+	for _, s := range b.r.cat.Sealants {
+		known = append(append(known, s.Title), s.Names...)
+	}
+	near, _ := src.Nearest(text, known)
+	return near
+}
+
+// withoutRemark is a text with the remark in brackets at its end left off. A remark that says
+// something of drinking water stays.
+func withoutRemark(text string) string {
+	head, rest, ok := strings.Cut(text, " (")
+	if !ok || !strings.HasSuffix(rest, ")") || strings.Contains(strings.ToLower(rest), "water") || strings.Contains(strings.ToLower(rest), "potable") {
+		return text
+	}
+	return head
+}
+
+// cutClaim parts the name of a sealant from what is said of it behind: "hemp for
+// drinking water".
+func cutClaim(w piece) (name piece, potable plumb.Tri) {
+	for i := range w.text {
+		if w.text[i] != ' ' {
+			continue
+		}
+		if yes, ok := sealClaim(w.text[i+1:]); ok {
+			return piece{text: w.text[:i], from: w.from, to: w.from + i}, yes
+		}
+	}
+	return w, plumb.Unknown
+}
+
+// apart cuts a text at "and" and "+".
+func apart(w piece) (out []piece) {
+	from := w.from
+	for _, part := range strings.Split(strings.ReplaceAll(w.text, " + ", " and "), " and ") {
+		at := max(strings.Index(w.text[from-w.from:], part), 0)
+		t := strings.TrimSpace(part)
+		out = append(out, piece{text: t, from: from + at, to: from + at + len(t)})
+		from += at + len(part)
+	}
+	return out
 }
 
 // sealClaim reads the words that say whether a sealant is for drinking water.
@@ -181,7 +233,7 @@ func (b *build) around(n *yamldoc.Node) string {
 		return s.Title
 	}
 	near, _ := src.Nearest(text, aroundWords)
-	b.fail(n.Span, fmt.Sprintf("%q is not something around a joint that is known here", text), strings.Join(aroundWords, ", "), near)
+	b.ask(n.Span, fmt.Sprintf("%q is not something around a joint that is known here", text), strings.Join(aroundWords, ", "), near)
 	return ""
 }
 

@@ -7,16 +7,18 @@
 // file that says the same (tree), from where on both are read alike. Rewrite
 // writes that tree.
 //
-// It says what is wrong with the text (a key that does not exist, a length
-// without a unit, a name that stands nowhere) and goes on with the rest, so
-// that one reading shows every mistake. It does not judge the run: two ends
-// that don't mate are joined all the same, and the joint's Fit says so.
+// It says what is wrong with the text (a key that does not exist, a name given
+// twice, an end that a part has not) and goes on with the rest, so that one reading
+// shows every mistake. Words that it does not understand are no mistake: a question
+// stands in their place, and what hangs on them is unknown. It does not judge the
+// run: two ends that don't mate are joined all the same, and the joint's Fit says so.
 //
 // Not in here: YAML itself (yamldoc), trade phrases (phrase), mating (mate).
 package runfile
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -150,11 +152,12 @@ func (b *build) file(root *yamldoc.Node) {
 	b.setting(f.Get("setting"))
 	b.run.Winter = b.winter(f.Get("winter"))
 	if n := f.Get("usual seal"); n != nil {
-		if uses := b.seals(n, "the usual seal"); len(uses) == 1 {
+		switch uses := b.seals(n, "the usual seal"); {
+		case len(uses) > 1: // which of them is on a joint is not said
+			b.usual = &plumb.SealUse{Text: n.Text, Unknown: true, Usual: true, Span: n.Span}
+		case len(uses) == 1:
 			uses[0].Said, uses[0].Usual = false, true
 			b.usual = &uses[0]
-		} else if len(uses) > 1 {
-			b.fail(n.Span, "the usual seal is one sealant", "PTFE tape, potable", "")
 		}
 	}
 	b.sources(f.Get("sources"))
@@ -177,7 +180,8 @@ func (b *build) setting(n *yamldoc.Node) {
 	words := []string{"outdoor", "indoor", "freezes", "no frost", "household", "shared"}
 	say := func(w piece, fact *plumb.Tri, answer plumb.Tri) {
 		if *fact != plumb.Unknown && *fact != answer {
-			b.fail(n.Sub(b.File, w.from, w.to), fmt.Sprintf("%q contradicts what the setting says before it", w.text), "one of the two", "")
+			b.ask(n.Sub(b.File, w.from, w.to), fmt.Sprintf("%q contradicts what the setting says before it", w.text), "one of the two", "")
+			answer = plumb.Unknown
 		}
 		*fact = answer
 	}
@@ -201,16 +205,16 @@ func (b *build) setting(n *yamldoc.Node) {
 	}
 }
 
-// word complains about one word of a comma-separated text.
+// word asks about one word of a comma-separated text.
 func (b *build) word(n *yamldoc.Node, w piece, what string, known []string) {
 	near, _ := src.Nearest(w.text, known)
-	b.fail(n.Sub(b.File, w.from, w.to), fmt.Sprintf("%q is not %s", w.text, what), strings.Join(known, ", "), near)
+	b.ask(n.Sub(b.File, w.from, w.to), fmt.Sprintf("%q is not %s", w.text, what), strings.Join(known, ", "), near)
 }
 
 var winterWords = []string{"stays", "drained", "taken off"}
 
 func (b *build) winter(n *yamldoc.Node) plumb.Winter {
-	switch w, _ := b.OneOf(n, "what happens in winter", winterWords...); w {
+	switch b.oneOf(n, "what happens in winter", winterWords...) {
 	case "stays":
 		return plumb.Stays
 	case "drained":
@@ -232,7 +236,7 @@ func (b *build) sources(n *yamldoc.Node) {
 		s := plumb.Source{Name: e.Key, Span: e.KeySpan}
 		if e.Value.Kind != yamldoc.Null {
 			f := b.Map(e.Value, "a source", sourceKeys...)
-			switch w, _ := b.OneOf(f.Get("water"), "the kind of water", waterWords...); w {
+			switch b.oneOf(f.Get("water"), "which kind of water it is", waterWords...) {
 			case "drinking":
 				s.Water = plumb.DrinkingWater
 			case "well":
@@ -278,7 +282,7 @@ func (b *build) keptAt(n *yamldoc.Node) plumb.Opt[[2]unit.Pressure] {
 		return plumb.Opt[[2]unit.Pressure]{}
 	}
 	if z < a {
-		b.fail(n.Span, "the lower pressure comes first", "40 psi to 60 psi", "")
+		b.note(n.Span, "the higher pressure stands first; the two are taken the other way round")
 		a, z = z, a
 	}
 	return plumb.Some([2]unit.Pressure{a, z})
@@ -337,7 +341,7 @@ func (b *build) readings(n *yamldoc.Node) {
 				if i, ok := b.names[name]; ok {
 					rd.At = i
 				} else {
-					b.unknownName(at.Span, name, "a part or source of this file")
+					b.unknownName(b.ask, at.Span, name, "a part or source of this file")
 				}
 			}
 		}
@@ -353,7 +357,7 @@ func (b *build) readings(n *yamldoc.Node) {
 		}
 		rd.While, _ = b.String(f.Get("while"), "what else was running")
 		if !rd.Pressure.Known && !rd.Flow.Known {
-			b.fail(item.Span, "a reading without a figure", "pressure: 62 psi with flow: none, or pressure: none with flow: 5 gal in 41 s", "")
+			b.ask(item.Span, "a reading without a figure", "pressure: 62 psi with flow: none, or pressure: none with flow: 5 gal in 41 s", "")
 			continue
 		}
 		if rd.At >= 0 {
@@ -383,16 +387,14 @@ func (b *build) rules(n *yamldoc.Node) {
 	}
 }
 
-// unknownName complains about a name that stands nowhere.
-func (b *build) unknownName(at src.Span, name, want string) {
-	known := make([]string, 0, len(b.names))
-	for k := range b.names {
-		known = append(known, k)
-	}
-	slices.Sort(known)
-	near, _ := src.Nearest(name, known)
-	b.fail(at, fmt.Sprintf("nothing here is called %q", name), want, near)
+// unknownName says of a name that it stands nowhere, as a complaint or a question.
+func (b *build) unknownName(say func(at src.Span, msg, want, nearest string), at src.Span, name, want string) {
+	near, _ := src.Nearest(name, b.knownNames())
+	say(at, fmt.Sprintf("nothing here is called %q", name), want, near)
 }
+
+// knownNames are the names of the file's parts and sources in order.
+func (b *build) knownNames() []string { return slices.Sorted(maps.Keys(b.names)) }
 
 // quantity reads a value with its unit; the word unknown is as good as nothing.
 func quantity[T any](b *build, n *yamldoc.Node, what string, parse func(string) (T, error)) plumb.Opt[T] {
@@ -408,15 +410,15 @@ func quantity[T any](b *build, n *yamldoc.Node, what string, parse func(string) 
 	return plumb.Some(v)
 }
 
-// badValue puts a unit's complaint at its place in the file; from is where the
+// badValue asks at its place in the file what a unit complains of; from is where the
 // parsed text begins in the node's.
 func (b *build) badValue(n *yamldoc.Node, from int, err error) {
 	e, ok := err.(*unit.Error)
 	if !ok {
-		b.fail(n.Span, err.Error(), "", "")
+		b.ask(n.Span, err.Error(), "", "")
 		return
 	}
-	b.Fail(n.Sub(b.File, from+e.Off, from+e.Off+e.Len), src.Problem{Msg: e.Msg, Want: e.Want, Nearest: e.Nearest, Choices: e.Choices})
+	b.question(src.Problem{Span: n.Sub(b.File, from+e.Off, from+e.Off+e.Len), Msg: e.Msg, Want: e.Want, Nearest: e.Nearest, Choices: e.Choices})
 }
 
 // piece is a part of a text with its place in it.

@@ -3,7 +3,6 @@ package runfile
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"tapwright/plumb"
 	"tapwright/plumb/mate"
@@ -17,15 +16,9 @@ func (b *build) wire() {
 		b.begin(l)
 	}
 	for _, l := range b.lines {
-		if l.to != nil {
-			if e, ok := b.resolve(l.to, false); ok && b.claim(e, l.to.node.Span) {
-				b.run.Lines[l.index].To = e
-			}
-		}
+		b.close(l)
 	}
-	for _, l := range b.lines {
-		b.chain(l)
-	}
+	b.chains()
 	for part := range b.run.Parts { // parts that hang on others come later, so theirs are reached too
 		for _, at := range b.other[part] {
 			up := plumb.EndRef{Part: part, End: b.run.Parts[part].EndNamed(at.end)}
@@ -38,29 +31,87 @@ func (b *build) wire() {
 			b.join(up, plumb.EndRef{Part: at.part, End: w.enter}, nil, false)
 		}
 	}
+	b.pieces()
 	for _, l := range b.lines {
 		b.receiver(l)
 	}
 }
 
-// begin resolves where a line begins. A name that nothing bears, in a file that
-// lists no sources, is taken for a source of unknown water.
+// chains joins the parts of each line: first those of which both ends are settled, then
+// those that begin or end at what these leave free.
+func (b *build) chains() {
+	var waiting []*line
+	for _, l := range b.lines {
+		if l.behind != nil || l.host >= 0 || l.goal >= 0 {
+			waiting = append(waiting, l)
+			continue
+		}
+		b.chain(l)
+	}
+	for len(waiting) > 0 {
+		k := max(0, slices.IndexFunc(waiting, func(l *line) bool { return !slices.Contains(waiting, l.behind) }))
+		l := waiting[k]
+		waiting = slices.Delete(waiting, k, k+1)
+		b.settle(l)
+		b.chain(l)
+	}
+}
+
+// settle gives a line the ends that other lines leave it.
+func (b *build) settle(l *line) {
+	ln := &b.run.Lines[l.index]
+	if l.behind != nil {
+		before := &b.run.Lines[l.behind.index]
+		if ln.From = before.Out; ln.From != plumb.NoEnd {
+			before.Out = plumb.NoEnd
+			b.claims[ln.From] = l.from.node.Span
+		} else if ln.Service == plumb.Water { // it goes on elsewhere, or in a circle
+			b.impliedSource(l)
+		}
+	}
+	meets := func(k int) func(plumb.EndRef) int {
+		return func(e plumb.EndRef) int { return b.costAt(l, k, e) }
+	}
+	if l.host >= 0 {
+		ln.From = b.freeEnd(l.host, l.from, meets(0))
+	}
+	if l.goal >= 0 {
+		ln.To = b.freeEnd(l.goal, l.to, meets(len(l.items)-1))
+	}
+}
+
+// costAt is what it costs to join an end to the part of a line that it meets.
+func (b *build) costAt(l *line, k int, e plumb.EndRef) int {
+	if k < 0 || k >= len(l.items) {
+		return 0
+	}
+	least := -1
+	part := l.items[k].part
+	for i := range b.run.Parts[part].Ends {
+		if c := b.jointCost(e, plumb.EndRef{Part: part, End: i}); least < 0 || c < least {
+			least = c
+		}
+	}
+	return least
+}
+
+// begin resolves where a line begins. A name that nothing bears is taken for a source
+// of unknown water.
 func (b *build) begin(l *line) {
-	if l.from == nil {
+	r := l.from
+	if r == nil {
 		return
 	}
-	r := l.from
-	if _, known := b.names[r.name]; !known && r.end == "" && b.run.Lines[l.index].Service == plumb.Water && !b.sourcesListed() {
-		names := make([]string, 0, len(b.names))
-		for k := range b.names {
-			names = append(names, k)
-		}
-		slices.Sort(names)
-		if _, near := src.Nearest(r.name, names); !near {
-			b.addSource(plumb.Source{Name: r.name, Span: r.node.Span, Implied: true})
-		}
+	part, known := b.names[r.name]
+	if !known && r.end == "" {
+		b.beginByWords(l)
+		return
 	}
-	e, ok := b.resolve(r, true)
+	if known && r.end == "" && len(b.run.Parts[part].Ends) > 2 {
+		l.host = part
+		return
+	}
+	e, ok := b.resolve(r)
 	if !ok {
 		return
 	}
@@ -68,6 +119,21 @@ func (b *build) begin(l *line) {
 		return
 	}
 	b.run.Lines[l.index].From = e
+}
+
+// close resolves the end at which a line ends, where it says one.
+func (b *build) close(l *line) {
+	if l.to == nil {
+		return
+	}
+	part, known := b.names[l.to.name]
+	if l.to.end == "" && (!known || len(b.run.Parts[part].Ends) > 1 || b.run.Parts[part].Kind == b.r.source) {
+		b.closeByWords(l)
+		return
+	}
+	if e, ok := b.resolve(l.to); ok && b.claim(e, l.to.node.Span) {
+		b.run.Lines[l.index].To = e
+	}
 }
 
 func (b *build) sourcesListed() bool {
@@ -81,31 +147,17 @@ func (b *build) sourcesListed() bool {
 
 // resolve finds the end a reference means. Without the name of an end it is a
 // source's only end, or the far end of a part with two.
-func (b *build) resolve(r *ref, leaving bool) (plumb.EndRef, bool) {
+func (b *build) resolve(r *ref) (plumb.EndRef, bool) {
 	part, ok := b.names[r.name]
 	if !ok {
-		b.unknownName(r.node.Span, r.name, "the name of a source, or name.end of a part")
+		b.unknownName(b.fail, r.node.Span, r.name, "the name of a source, or name.end of a part")
 		return plumb.NoEnd, false
 	}
-	p := &b.run.Parts[part]
 	if r.end != "" {
-		end := b.endNamed(part, r.end, r.node.Span)
+		end := b.endNamed(b.fail, part, r.end, r.node.Span)
 		return plumb.EndRef{Part: part, End: end}, end >= 0
 	}
-	switch {
-	case len(p.Ends) == 1:
-		return plumb.EndRef{Part: part}, true
-	case len(p.Ends) == 2 && leaving:
-		return plumb.EndRef{Part: part, End: 1}, true
-	}
-	var choices []string
-	for i := range p.Ends {
-		choices = append(choices, r.name+"."+p.Ends[i].Name)
-	}
-	b.Fail(r.node.Span, src.Problem{
-		Msg: fmt.Sprintf("%s has %d ends; say which", r.name, len(p.Ends)), Want: strings.Join(choices, ", "), Choices: choices,
-	})
-	return plumb.NoEnd, false
+	return plumb.EndRef{Part: part, End: len(b.run.Parts[part].Ends) - 1}, true
 }
 
 // way is one way through a part: the end it is entered by and the end the list
@@ -121,7 +173,7 @@ func (b *build) ways(it item, entered, goesOn bool) []way {
 		if !ok {
 			return -1
 		}
-		return b.endNamed(it.part, name, n.Span)
+		return b.endNamed(b.ask, it.part, name, n.Span)
 	}
 	enterBy, leaveBy := fixed(it.enters), fixed(it.leaves)
 	free := func(i int) bool {
@@ -232,11 +284,10 @@ func (b *build) chain(l *line) {
 	back := make([][]int, n)
 	for k, it := range l.items {
 		entered := k > 0 || ln.From != plumb.NoEnd
-		goesOn := k < n-1 || ln.To != plumb.NoEnd
+		goesOn := k < n-1 || ln.To != plumb.NoEnd || l.goesOn
 		ways[k] = b.ways(it, entered, goesOn)
 		if len(ways[k]) == 0 {
-			b.stuck(l, k, goesOn)
-			ways[k] = []way{{-1, -1}}
+			ways[k] = b.stuck(it, entered, goesOn)
 		}
 		cost[k], back[k] = make([]int, len(ways[k])), make([]int, len(ways[k]))
 		for i, w := range ways[k] {
@@ -299,22 +350,46 @@ func (b *build) cheapestBefore(l *line, k int, w way, before []way, costs []int,
 	return best
 }
 
-// stuck complains about a part with no way through.
-func (b *build) stuck(l *line, k int, goesOn bool) {
-	p := &b.run.Parts[l.items[k].part]
+// stuck makes a way through a part that has none: a tank that is filled from the top, a
+// part that stands in the wrong place of the list. What it joins there is not known.
+func (b *build) stuck(it item, entered, goesOn bool) []way {
+	p := &b.run.Parts[it.part]
+	msg, want := fmt.Sprintf("no end of %s is left for the list to go through", p.Label()), "`enters by:` and `leaves by:`, or fewer lines that begin at it"
 	if len(p.Ends) == 1 && goesOn {
-		b.fail(p.Span, fmt.Sprintf("nothing can follow %s: it has one end", p.Label()), "the end of the list after it", "")
-	} else {
-		b.fail(p.Span, fmt.Sprintf("no end of %s is left for the list to go through", p.Label()),
-			"`enters by:` and `leaves by:`, or fewer lines that begin at it", "")
+		msg, want = fmt.Sprintf("nothing can follow %s: it has one end", p.Label()), "the end of the list after it"
 	}
+	if !p.Kind.HasAny(stands) || !goesOn {
+		p.Questions = append(p.Questions, src.Problem{Span: p.Span, Msg: msg, Want: want})
+	}
+	w := way{enter: -1, leave: -1}
+	for i := range p.Ends {
+		if _, taken := b.claims[plumb.EndRef{Part: it.part, End: i}]; taken || p.Ends[i].Joint >= 0 {
+			continue
+		}
+		if p.Kind.HasAny(stands) && goesOn { // it runs out below
+			w.leave = i
+		} else {
+			w.enter = i
+		}
+		break
+	}
+	if !entered && w.enter >= 0 {
+		w = way{enter: -1, leave: w.enter}
+	}
+	if entered && w.enter < 0 {
+		w.enter = b.pad(it.part, "in").End
+	}
+	if goesOn && w.leave < 0 {
+		w.leave = b.pad(it.part, "out").End
+	}
+	return []way{w}
 }
 
 // turn settles which way round a part lies. A part with two ends that is
 // entered by the end written last is turned, so that `in` is always upstream.
 func (b *build) turn(part int, w way, it item) way {
 	p := &b.run.Parts[part]
-	if len(p.Ends) != 2 || w.enter != 1 || it.enters != nil || it.leaves != nil {
+	if len(p.Ends) != 2 || p.Kind != nil && len(p.Kind.Ends) < 2 || w.enter != 1 || it.enters != nil || it.leaves != nil {
 		return w
 	}
 	for i := range p.Ends {
@@ -437,40 +512,4 @@ func worse(a, z plumb.Place) plumb.Place {
 var receivers = []plumb.Receiver{
 	plumb.IntoCan, plumb.IntoPool, plumb.IntoTrough, plumb.OntoGround, plumb.IntoSoakaway,
 	plumb.IntoStormDrain, plumb.IntoBuildingDrain, plumb.IntoSeptic, plumb.IntoTank,
-}
-
-// receiver reads what a line empties into.
-func (b *build) receiver(l *line) {
-	text, ok := b.String(l.into, "what it empties into")
-	if !ok || text == "unknown" {
-		return
-	}
-	ln := &b.run.Lines[l.index]
-	ln.IntoAt = l.into.Span
-	if i, ok := b.names[text]; ok && (b.run.Parts[i].Kind.HasAny(plumb.Holds|plumb.Receives) || b.run.Parts[i].Kind == nil) {
-		ln.Into, ln.Basin = plumb.IntoBasin, i
-		return
-	}
-	known := make([]string, 0, len(receivers))
-	for _, r := range receivers {
-		if text == r.String() {
-			ln.Into = r
-			return
-		}
-		known = append(known, r.String())
-	}
-	if r, ok := words().receivers[text]; ok {
-		ln.Into = r
-		return
-	}
-	words := slices.Clone(known)
-	for name, i := range b.names {
-		if b.run.Parts[i].Kind.HasAny(plumb.Holds | plumb.Receives) {
-			words = append(words, name)
-		}
-	}
-	slices.Sort(words[len(known):])
-	near, _ := src.Nearest(text, words)
-	b.fail(l.into.Span, fmt.Sprintf("%q is nothing that water can empty into here", text),
-		"the name of a basin of this file, or "+strings.Join(known, ", "), near)
 }

@@ -12,7 +12,7 @@ import (
 func wordsNotUnderstood() *rules.Rule {
 	return &rules.Rule{
 		ID:    "words-not-understood",
-		Title: "every word of a phrase is understood, or nothing hangs on it",
+		Title: "every word of the file is understood, or nothing hangs on it",
 		Why: "A word that was passed over may be the one that matters: a size, a thread, a material, or that the part is not for " +
 			"drinking water.",
 		Limits: "It cannot tell a word that matters from one that does not.",
@@ -23,21 +23,27 @@ func wordsNotUnderstood() *rules.Rule {
 					continue // of a part that is not known, all that is asked stands in one finding
 				}
 				for _, q := range x.Questions {
-					p.Report(whatDoesItSay(p, x, q))
+					f := whatDoesItSay(p.Name(x.Index), q)
+					f.Parts = []int{x.Index}
+					p.Report(f)
 				}
+			}
+			for _, q := range p.Run.Questions {
+				p.Report(whatDoesItSay("", q))
 			}
 		},
 	}
 }
 
-func whatDoesItSay(p *rules.Pass, x *plumb.Part, q src.Problem) rules.Finding {
-	f := p.AtPart(x.Index)
-	f.Unknown = true
-	if q.Span.Known() {
-		f.Span = q.Span
+// whatDoesItSay asks about words of a part's phrase, or of the file where part is "".
+func whatDoesItSay(part string, q src.Problem) rules.Finding {
+	f := rules.Finding{Unknown: true, Span: q.Span, Joint: -1, Message: saidOf(q)}
+	ask := plumb.Question{What: q.Msg + ": what is meant?", How: "look at the place, or ask who wrote the list"}
+	if part != "" {
+		f.Message = part + ": " + f.Message
+		ask.What = fmt.Sprintf("%s of %s: what is meant?", q.Msg, part)
+		ask.How = "read it again on the part, its packet or the maker's sheet"
 	}
-	f.Message = p.Name(x.Index) + ": " + saidOf(q)
-	ask := plumb.Question{What: fmt.Sprintf("%s of %s: what is meant?", q.Msg, p.Name(x.Index)), How: "read it again on the part, its packet or the maker's sheet"}
 	if q.Want != "" {
 		ask.How += "; what is wanted: " + q.Want
 	}
