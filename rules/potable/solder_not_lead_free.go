@@ -2,6 +2,7 @@ package potable
 
 import (
 	"fmt"
+	"slices"
 
 	"tapwright/plumb"
 	"tapwright/rules"
@@ -26,10 +27,12 @@ func solderNotLeadFree() *rules.Rule {
 				}
 				said := false
 				for _, s := range j.Seals {
-					if s.Unknown {
-						continue
-					}
 					switch {
+					case s.Unknown: // it may be any solder, whatever is on the others
+						if j.Fit.Joint == "soldered" && !alloyNamed(j) {
+							said, unknown = true, append(unknown, i)
+						}
+						continue
 					case s.Sealant == nil:
 						continue
 					case s.Sealant.Class == "brazing":
@@ -43,7 +46,9 @@ func solderNotLeadFree() *rules.Rule {
 					case plumb.Yes:
 						named = true
 					case plumb.Unknown:
-						unknown = append(unknown, i)
+						if !alloyNamed(j) {
+							unknown = append(unknown, i)
+						}
 					case plumb.No:
 						f := p.AtJoint(i)
 						f.Span = s.Span
@@ -90,6 +95,13 @@ func askSolder(p *rules.Pass, joints []int) rules.Finding {
 		},
 	}}
 	return askUse(f, jointUse(p, j))
+}
+
+// alloyNamed reports whether it is said of a joint with which alloy it is made.
+func alloyNamed(j *plumb.Joint) bool {
+	return slices.ContainsFunc(j.Seals, func(s plumb.SealUse) bool {
+		return s.Sealant != nil && (s.Sealant.Class == "brazing" || s.Sealant.Class == "solder" && s.Sealant.LeadFree != plumb.Unknown)
+	})
 }
 
 // jointOnWater reports whether a joint lies on the pressure side.
