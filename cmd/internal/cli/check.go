@@ -122,7 +122,7 @@ func (a *app) checkOne(c *checker, o *checkOptions, in input) (report.File, rule
 	if problem != nil {
 		return report.Unread(in.name, []src.Problem{*problem}), 0, nil
 	}
-	run, problems := c.reader.Read(file)
+	run, problems := c.read(file, o.profile)
 	if run == nil {
 		return report.Unread(in.name, problems), 0, nil
 	}

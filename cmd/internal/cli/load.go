@@ -81,6 +81,21 @@ func (c *checker) follows(run *plumb.Run, asked string) (book []*rules.Rule, pro
 	return c.book, prof, complaint, err
 }
 
+// read reads a text in the world of the profile that it is checked by where that is
+// asked for, or the site's: the same words are other parts there.
+func (c *checker) read(file *src.File, asked string) (*plumb.Run, []src.Problem) {
+	return c.reader.In(c.world(asked)).Read(file)
+}
+
+// world is the profile by whose words a text is read that names none itself, "" where
+// the text alone decides.
+func (c *checker) world(asked string) string {
+	if c.site != nil {
+		return c.site.Profile.Name
+	}
+	return asked
+}
+
 func newChecker() (*checker, error) {
 	e, err := loadEngine()
 	if err != nil {

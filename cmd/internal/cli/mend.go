@@ -153,7 +153,7 @@ func (a *app) answer(doc report.Document, end error) error {
 func (c *checker) mend(m *mend.Mender, o *mendOptions, file *src.File) (*mend.Plan, error) {
 	run := &plumb.Run{} // of a file that is no run, Mend says so
 	if o.profile == "" {
-		if r, _ := c.reader.Read(file); r != nil {
+		if r, _ := c.read(file, o.profile); r != nil {
 			run = r
 		}
 	}
@@ -164,7 +164,7 @@ func (c *checker) mend(m *mend.Mender, o *mendOptions, file *src.File) (*mend.Pl
 	case complaint != nil:
 		return &mend.Plan{Problems: []src.Problem{*complaint}, Text: file.Text}, nil
 	}
-	return m.Mend(list, prof, file, mend.Options{Only: o.only}), nil
+	return m.In(c.world(o.profile)).Mend(list, prof, file, mend.Options{Only: o.only}), nil
 }
 
 // knownRule refuses a rule that does not exist; "" is none.

@@ -133,7 +133,7 @@ func (a *app) takeoffOne(maker *takeoff.Maker, c *checker, follow string, in inp
 	if problem != nil {
 		return report.TakeoffUnread(in.name, []src.Problem{*problem}), 0, nil
 	}
-	run, problems := c.reader.Read(file)
+	run, problems := c.read(file, follow)
 	if run == nil {
 		return report.TakeoffUnread(in.name, problems), 0, nil
 	}
