@@ -323,6 +323,25 @@ func (r *Reader) addKinds(cat *catalogue.Catalogue) {
 	for i := range r.kinds {
 		r.echoName(&r.kinds[i])
 	}
+	r.signsOfNames()
+}
+
+// signsOfNames makes a name that is used in one world only a sign of that world.
+func (r *Reader) signsOfNames() {
+	for _, e := range r.nodes {
+		if e == nil || len(e.kinds) == 0 || e.sign != 0 {
+			continue
+		}
+		all := func(w World) bool {
+			return !slices.ContainsFunc(e.kinds, func(k kindWord) bool { return k.world != w })
+		}
+		switch {
+		case all(Metric):
+			e.sign = 1
+		case all(American):
+			e.sign = -1
+		}
+	}
 }
 
 // echoName picks the names a kind is echoed by: one that means it alone.

@@ -57,7 +57,7 @@ func (r *Reader) clauses(toks []tok, start int, out []clause) []clause {
 						i++
 					}
 				} else { // with vacuum breaker: a claim of the part's own
-					if r.isClaim(whole) || whole.attr == aPotable {
+					if r.isClaim(whole) || whole.attr == aPotable || whole.attr == aPlace {
 						now = c
 					}
 					for ; n > 1; n-- {
