@@ -218,6 +218,9 @@ func (e *Engine) Drains(run *plumb.Run, o Options) (drains []Drain, loose []Rema
 				Msg: fmt.Sprintf("nothing leads the water out of the %s", p.Label()), Do: "list its drain under `drains`, beginning with the basin"})
 		}
 	}
+	for _, q := range run.Questions {
+		loose = append(loose, Remark{Severity: Unknown, Span: q.Span, Msg: "taken as not said: " + q.Msg, Do: q.Want})
+	}
 	return drains, loose
 }
 

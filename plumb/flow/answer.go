@@ -187,7 +187,7 @@ type Assumption struct {
 
 // Note is a fact that is worth a look.
 type Note struct {
-	Kind  string // static-pressure, velocity, least-flow, surge, no-flow, not-reached, valves
+	Kind  string // static-pressure, velocity, least-flow, surge, no-flow, not-reached, valves, asked
 	Part  int    // -1 = none
 	Span  src.Span
 	Text  string

@@ -48,6 +48,9 @@ func (s *solving) notes(a *Answer) {
 		}
 	}
 	s.leftOut(add)
+	for _, q := range s.run.Questions {
+		a.Notes = append(a.Notes, Note{Kind: "asked", Part: -1, Span: q.Span, Text: fmt.Sprintf("on line %d, taken as not said: %s", q.Span.Start.Line, q.Msg)})
+	}
 }
 
 func leftText(p unit.Pressure) string {

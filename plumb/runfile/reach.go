@@ -39,13 +39,12 @@ func (b *build) meant(text string) (parts []int) {
 			return []int{first} // what heads the drain of that name
 		}
 	}
-	word := " " + strings.Join(tokens(words().plainWords(text)), " ") + " "
 	var alike []int
 	for i := range b.run.Parts {
 		p := &b.run.Parts[i]
 		switch {
 		case p.Line < 0:
-		case strings.Contains(" "+strings.Join(tokens(p.Phrase), " ")+" ", word) && (b.canStand(i) || p.Kind == kind):
+		case b.called(i, text) && (b.canStand(i) || p.Kind == kind):
 			parts = append(parts, i)
 		case p.Kind == kind && kind != nil:
 			alike = append(alike, i)
@@ -57,6 +56,12 @@ func (b *build) meant(text string) (parts []int) {
 	return parts
 }
 
+// called reports whether some words stand in the phrase of a part.
+func (b *build) called(part int, text string) bool {
+	spaced := func(text string) string { return " " + strings.Join(tokens(text), " ") + " " }
+	return strings.Contains(spaced(b.run.Parts[part].Phrase), spaced(words().plainWords(text)))
+}
+
 // canStand reports whether a part may be one that water falls into or is drawn from.
 func (b *build) canStand(part int) bool {
 	p := &b.run.Parts[part]
@@ -64,6 +69,9 @@ func (b *build) canStand(part int) bool {
 		return d.part == part && slices.ContainsFunc(d.others, func(o phrase.Other) bool { return o.Part.Kind.HasAny(stands) })
 	})
 }
+
+// alone reports whether a part is all that its list has.
+func (b *build) alone(part int) bool { return len(b.run.Lines[b.run.Parts[part].Line].Parts) == 1 }
 
 // lineNamed finds the list of a name, nil if there is none.
 func (b *build) lineNamed(name string) *line {
@@ -87,7 +95,7 @@ func (b *build) beginByWords(l *line) {
 	switch {
 	case ln.Service == plumb.Waste && own:
 		b.note(l.from.node.Span, fmt.Sprintf("%s stands in the list itself, which begins with its first part", text))
-	case len(parts) == 1 && !own:
+	case len(parts) == 1 && !own && (ln.Service == plumb.Water || b.called(parts[0], text) || b.alone(parts[0])): // else it has a drain of its own
 		l.host = parts[0]
 		b.note(l.from.node.Span, fmt.Sprintf("%s is taken for %s", text, b.run.Parts[parts[0]].Label()))
 	case ln.Service == plumb.Waste:
