@@ -186,6 +186,8 @@ var doubted = []string{
 	"hose bibb 1/2 FIP with backflow preventer", "hose bibb with vacum breaker", "hose bibb for vacuum breaker", "hose bibb, never lead-free",
 	"hose bibb 1/2 FIP, vacuum breaker removed", "hose bibb 1/2 FIP, vacuum breaker missing", "hose bibb 1/2 FIP, needs vacuum breaker",
 	"hose bibb 1/2 FIP, old vacuum breaker leaking", "hose bibb, almost lead-free",
+	"hose bibb with vacuum breaker, no vacuum breaker", "hose bibb, no vacuum breaker, with vacuum breaker", "lead-free leaded brass hose bibb",
+	"leaded lead-free brass hose bibb", "potable garden hose, not for potable use", "garden hose, not for potable use, potable",
 	"hose bibb, wants lead-free", "hose bibb must be lead-free", "hose bibb, hopefully lead free", "hose bibb, lead free I think",
 	"hose bibb, is it lead free", "hose bibb, lead free or not", "hose bibb, should be lead free", "hose bibb, probably lead free",
 	"hose bibb, lead free nut", "hose bibb, lead-free washer", "hose bibb with lead free handle", "hose bibb, supposedly potable",
