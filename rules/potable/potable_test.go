@@ -150,6 +150,8 @@ func TestRuns(t *testing.T) {
 		{"lead solder", oneRun("drinking", "10 ft 1/2 type L copper tube", "{joint: 50-50 solder}", "1/2 C x 1/2 MIP adapter, copper", spout), []string{"solder-not-lead-free!"}},
 		{"solder of no name, asked once", oneRun("drinking", "10 ft 1/2 type L copper tube", "{joint: solder}", "1/2 C elbow, copper", "{joint: solder}", "10 ft 1/2 type L copper tube", "1/2 C x 1/2 MIP adapter, copper", spout), []string{"solder-not-lead-free!?"}},
 		{"soldered, nothing said", oneRun("", "10 ft 1/2 type L copper tube", "1/2 C x 1/2 MIP adapter, copper", spout), []string{"solder-not-lead-free!?"}},
+		{"solder that nobody knows, beside a joint with one that is known", oneRun("drinking", "10 ft 1/2 type L copper tube", "{joint: lead-free solder}", "1/2 C elbow, copper", "{joint: stuff from the shed}", "10 ft 1/2 type L copper tube", "{joint: lead-free solder}", "1/2 C x 1/2 MIP adapter, copper", spout), []string{"solder-not-lead-free!?"}},
+		{"soldered, and the alloy beside it", oneRun("drinking", "10 ft 1/2 type L copper tube", "{joint: 'soldered, 50/50 tin lead'}", "1/2 C x 1/2 MIP adapter, copper", spout), []string{"solder-not-lead-free!"}},
 		{"brazed", oneRun("drinking", "10 ft 1/2 type L copper tube", "{joint: brazed}", "1/2 C x 1/2 MIP adapter, copper", spout), nil},
 
 		// Listing.
