@@ -178,10 +178,14 @@ func (b *build) freeEnd(part int, r *ref, cost func(plumb.EndRef) int) plumb.End
 	if best == plumb.NoEnd {
 		best = b.pad(part, "out")
 	}
-	if len(choices) != 1 {
-		b.question(src.Problem{
-			Span: r.node.Span, Msg: fmt.Sprintf("%s has %d free ends; say which", p.Label(), len(choices)), Want: "name.end, as in wye.left", Choices: choices,
-		})
+	q := src.Problem{Span: r.node.Span, Msg: fmt.Sprintf("%s has %d free ends; say which", p.Label(), len(choices)), Want: "name.end, as in wye.left", Choices: choices}
+	switch len(choices) {
+	case 1:
+	case 0:
+		q.Msg = fmt.Sprintf("%s has no free end", p.Label())
+		fallthrough
+	default:
+		b.question(q)
 	}
 	b.claims[best] = r.node.Span
 	return best
