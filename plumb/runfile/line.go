@@ -99,9 +99,24 @@ func (b *build) line(e yamldoc.Entry, service plumb.Service, keys []string) {
 		b.fail(parts.Span, "parts stand one a line, each after a dash", "- 3/4 FHT x 1/2 FIP adapter, brass", "")
 		return
 	}
-	items := b.List(parts, "the parts")
+	b.items(l, parts, service)
+	if l.last != nil && l.to == nil {
+		b.ask(l.last.span, "a joint line stands between two parts", "a part after it", "")
+	}
+	if len(l.items) == 0 && len(b.Problems) == 0 {
+		b.fail(parts.Span, what+" has no parts", "one part a line", "")
+	}
+	for k := range l.items {
+		if p := &b.run.Parts[l.items[k].part]; p.Count > 1 && k < len(l.items)-1 {
+			b.note(p.Span, fmt.Sprintf("%d of these in the middle of the list: they are joined as one; what is between them is not looked at", p.Count))
+		}
+	}
+}
+
+// items reads the parts of a line with the joint lines between them.
+func (b *build) items(l *line, parts *yamldoc.Node, service plumb.Service) {
 	var pending *jointLine
-	for k, n := range items {
+	for k, n := range b.List(parts, "the parts") {
 		if j, ok := b.jointItem(n); ok {
 			switch {
 			case pending != nil: // both speak of the one joint, or a part is missing between
@@ -124,20 +139,10 @@ func (b *build) line(e yamldoc.Entry, service plumb.Service, keys []string) {
 		}
 		it.part, it.joint, pending = part, pending, nil
 		l.items = append(l.items, it)
-		set().Parts = append(set().Parts, part)
+		ln := &b.run.Lines[l.index]
+		ln.Parts = append(ln.Parts, part)
 	}
 	l.last = pending
-	if pending != nil && l.to == nil {
-		b.ask(pending.span, "a joint line stands between two parts", "a part after it", "")
-	}
-	if len(l.items) == 0 && len(b.Problems) == 0 {
-		b.fail(parts.Span, what+" has no parts", "one part a line", "")
-	}
-	for k := range l.items {
-		if p := &b.run.Parts[l.items[k].part]; p.Count > 1 && k < len(l.items)-1 {
-			b.note(p.Span, fmt.Sprintf("%d of these in the middle of the list: they are joined as one; what is between them is not looked at", p.Count))
-		}
-	}
 }
 
 var useWords = []string{

@@ -50,12 +50,7 @@ func solderNotLeadFree() *rules.Rule {
 							unknown = append(unknown, i)
 						}
 					case plumb.No:
-						f := p.AtJoint(i)
-						f.Span = s.Span
-						f.Message = fmt.Sprintf("the joint between %s and %s is made with %s",
-							p.Name(j.A.Part), p.Name(j.B.Part), s.Sealant.Title)
-						f.Remedy = "Use " + p.Term("solder") + "; cut out a joint that was made with lead solder."
-						p.Report(askUse(f, to))
+						p.Report(askUse(leadSolder(p, i, &s), to))
 					}
 				}
 				if !said && j.Fit.Joint == "soldered" && !j.Existing {
@@ -70,6 +65,16 @@ func solderNotLeadFree() *rules.Rule {
 			}
 		},
 	}
+}
+
+// leadSolder says that a joint is made with solder that holds lead.
+func leadSolder(p *rules.Pass, joint int, s *plumb.SealUse) rules.Finding {
+	j := &p.Run.Joints[joint]
+	f := p.AtJoint(joint)
+	f.Span = s.Span
+	f.Message = fmt.Sprintf("the joint between %s and %s is made with %s", p.Name(j.A.Part), p.Name(j.B.Part), s.Sealant.Title)
+	f.Remedy = "Use " + p.Term("solder") + "; cut out a joint that was made with lead solder."
+	return f
 }
 
 // askSolder asks once for all joints whose solder is not known.
