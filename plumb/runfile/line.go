@@ -104,7 +104,7 @@ func (b *build) line(e yamldoc.Entry, service plumb.Service, keys []string) {
 		b.ask(l.last.span, "a joint line stands between two parts", "a part after it", "")
 	}
 	if len(l.items) == 0 && len(b.Problems) == 0 {
-		b.fail(parts.Span, what+" has no parts", "one part a line", "")
+		b.ask(parts.Span, what+" has no parts", "one part a line", "")
 	}
 	for k := range l.items {
 		if p := &b.run.Parts[l.items[k].part]; p.Count > 1 && k < len(l.items)-1 {

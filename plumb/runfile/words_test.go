@@ -222,3 +222,9 @@ func TestAPieceOfPipeBetweenSockets(t *testing.T) {
 	assert.Equal(t, plumb.No, elbows("1/2 C x 1/2 C elbow, copper").Fit.Verdict)
 	assert.Equal(t, plumb.No, elbows("1/2 C x 1/2 C elbow, copper", "10 ft 3/4 type L copper tube").Fit.Verdict, "of another size")
 }
+
+// A list of nothing but tape and tools is read, and asked what runs through it.
+func TestAListWithoutParts(t *testing.T) {
+	run := good(t, chainOf("PTFE tape"))
+	assert.Contains(t, strings.Join(complaints(run.Questions), " "), "has no parts")
+}
