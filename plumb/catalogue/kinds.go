@@ -36,9 +36,11 @@ func (l *loader) kinds(root *yamldoc.Node) {
 			k.Service = usual
 		}
 		l.cat.Kinds = append(l.cat.Kinds, k)
-		for _, name := range append([]string{k.ID, k.Title}, k.Names...) {
+		id := Fold(k.ID)
+		l.cat.kinds[id] = append([]*plumb.Kind{k}, l.cat.kinds[id]...) // before those that have it as a name
+		for _, name := range append([]string{k.Title}, k.Names...) {
 			name = Fold(name)
-			if with := l.cat.kinds[name]; len(with) == 0 || with[len(with)-1] != k {
+			if with := l.cat.kinds[name]; !slices.Contains(with, k) {
 				l.cat.kinds[name] = append(with, k)
 			}
 		}

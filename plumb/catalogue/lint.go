@@ -421,11 +421,19 @@ func (l *linter) pipes() {
 			if s.OD > 0 && (s.Wall <= 0 || math.Abs(float64(s.OD-2*s.Wall-s.Bore)) > float64(30*unit.Inch/1000)) {
 				l.say("%s: diameter, wall and bore do not go together", s.Nominal)
 			}
-			if i > 0 && (s.Bore <= p.Sizes[i-1].Bore || s.OD > 0 && s.OD <= p.Sizes[i-1].OD) {
+			if i > 0 && !larger(s, p.Sizes[i-1]) {
 				l.say("%s is not larger than the size before it", s.Nominal)
 			}
 		}
 	}
+}
+
+// larger compares two sizes of a series: one bore may have two walls.
+func larger(s, before PipeSize) bool {
+	if s.OD > 0 {
+		return s.OD > before.OD && s.Bore >= before.Bore
+	}
+	return s.Bore > before.Bore
 }
 
 // anySeries finds a size in any series of a kind.

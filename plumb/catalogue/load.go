@@ -20,7 +20,7 @@ var data embed.FS
 // water, then along the waste.
 var chapters = []string{
 	"source", "pipe", "hose", "nipple", "fitting", "adapter", "union", "valve", "tap",
-	"hose-goods", "backflow", "treatment", "faucet", "drain", "dwv", "receptor",
+	"hose-goods", "backflow", "treatment", "faucet", "appliance", "drain", "dwv", "receptor", "rain",
 }
 
 // loaded is not kept in a yamldoc.Folder: this is most of all data, and the catalogue

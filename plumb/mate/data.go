@@ -2,6 +2,7 @@ package mate
 
 import (
 	"embed"
+	"slices"
 
 	"tapwright/plumb"
 	"tapwright/plumb/catalogue"
@@ -20,6 +21,7 @@ type relation uint8
 const (
 	sameSize relation = iota // the names
 	sameOD                   // the outside diameters of the tube
+	sameBore                 // the bores of hose that the names stand for
 	anySize
 )
 
@@ -36,7 +38,9 @@ type pair struct {
 	cond  string
 	fit   plumb.Fit // when they do
 	maybe string    // why it cannot be said whether they do
-	ask   *question
+	// at are the sizes in which it cannot be said; none: in all.
+	at  []unit.Size
+	ask *question
 	// metric is set where what cannot be said in inches can be in millimetres: both
 	// ends are then named by the tube's outside.
 	metric bool
@@ -47,6 +51,11 @@ type pair struct {
 	byCement map[string]*plumb.Fit
 	insert   *plumb.Fit
 	gasket   *plumb.Fit
+}
+
+// unclear reports whether it cannot be said of ends of a size that they go together.
+func (p *pair) unclear(size unit.Size) bool {
+	return p.maybe != "" && (len(p.at) == 0 || slices.Contains(p.at, size))
 }
 
 type question struct {
@@ -78,6 +87,7 @@ type endInfo struct {
 	swivel  int       // what it is where it swivels; its own index if the same
 	told    string    // how it is told from others of its gender; "" where its title does
 	often   bool      // asked about where it is not known what an end is
+	seldom  bool      // not named among what an end may be
 }
 
 // loader collects every fault of the data files.

@@ -344,7 +344,7 @@ func (t *Table) adapter(x, y seen) string {
 // joins reports whether a piece of tube of this type and size goes on an end.
 func (t *Table) joins(piece int, size unit.Size, on seen) bool {
 	p := t.pairs[t.at(piece, on.i)]
-	if p == nil || p.maybe != "" || p.cond != "" && p.cond != condFirm {
+	if p == nil || p.unclear(size) || p.cond != "" && p.cond != condFirm {
 		return false
 	}
 	return p.rel == anySize || size != "" && on.size != "" && t.agree(p.rel, seen{i: piece, size: size}, on)
@@ -453,7 +453,7 @@ func (t *Table) noSuchSize(p *pair, x seen) plumb.Fit {
 func (t *Table) unknownSize(p *pair, first, second seen) plumb.Fit {
 	fit := p.fit
 	fit.Verdict = plumb.Unknown
-	if p.maybe != "" { // not even the types are sure
+	if p.unclear(first.size + second.size) { // not even the types are sure
 		fit = t.cannotSay(p, first, second)
 	}
 	missing, known := first, second
@@ -480,7 +480,7 @@ func (t *Table) unknownSize(p *pair, first, second seen) plumb.Fit {
 		fit.Why = "the sizes of " + t.name(first) + " and " + t.name(second) + " are not known"
 	}
 	then := "they go together: " + p.fit.Title
-	if p.maybe != "" {
+	if p.unclear(known.size) {
 		then = "the question of the threads is still open"
 	}
 	q.Answers = []plumb.Answer{
@@ -493,7 +493,7 @@ func (t *Table) unknownSize(p *pair, first, second seen) plumb.Fit {
 
 // counterpart is the size of an end type that goes with a known end.
 func (t *Table) counterpart(rel relation, known seen, other int) unit.Size {
-	if rel == sameSize {
+	if rel == sameSize || rel == sameBore {
 		return known.size
 	}
 	if _, metric := known.size.MM(); metric {
@@ -531,7 +531,7 @@ func (t *Table) unknownEnd(x, y seen) plumb.Fit {
 	q.What = "what end meets " + t.name(y) + "?"
 	for b := range t.ends {
 		p := t.pairs[t.at(y.i, b)]
-		if p == nil || p.maybe != "" || b == t.any || b == t.open {
+		if p == nil || p.unclear(y.size) || b == t.any || b == t.open || t.ends[b].seldom {
 			continue
 		}
 		s := seen{i: b, size: y.size}

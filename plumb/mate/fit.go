@@ -167,7 +167,7 @@ func (t *Table) judge(x, y seen) answer {
 		t.materials(&d)
 		return d
 	}
-	if p.maybe != "" {
+	if p.unclear(x.size) {
 		d.why = notPublished
 		return d
 	}
@@ -183,8 +183,11 @@ func (t *Table) isMetric(s seen) bool {
 
 // agree compares the sizes of two ends that could go together.
 func (t *Table) agree(rel relation, x, y seen) bool {
-	if rel == sameSize {
+	switch rel {
+	case sameSize:
 		return x.size == y.size
+	case sameBore:
+		return x.size == y.size || t.bores[x.size] > 0 && t.bores[x.size] == t.bores[y.size]
 	}
 	a, ok := t.od(x)
 	b, ok2 := t.od(y)
@@ -243,7 +246,7 @@ func (t *Table) noThread(s seen) bool {
 	return e.thread != "" && e.kind.Sizing == "nps" && t.threads.by[threadKey{e.thread, s.size}] == nil
 }
 
-// The conditions, by their ids in pairs.yaml.
+// The conditions that can be judged, by their ids in pairs.yaml; any other is asked.
 const (
 	condThreadedPlastic = "threaded plastic pipe"
 	condSamePlastic     = "same plastic"

@@ -24,6 +24,7 @@ type Table struct {
 	cements   map[string]string     // plastic → its cement
 	how       map[string]string     // how to measure an end, by what kind of end it is
 	measures  map[unit.Size]measure // of the everyday sizes
+	bores     map[unit.Size]int     // hose sizes that name one bore, by group
 	source    plumb.Fit
 	threads   Threads
 	open, any int
@@ -44,7 +45,7 @@ func load(ends []*plumb.EndKind, knownSeal func(string) bool) (*Table, error) {
 	t := &Table{
 		byKind: map[*plumb.EndKind]int{}, byID: map[string]int{},
 		families: map[string]*family{}, conds: map[string]*condition{},
-		cements: map[string]string{}, how: map[string]string{}, measures: map[unit.Size]measure{},
+		cements: map[string]string{}, how: map[string]string{}, measures: map[unit.Size]measure{}, bores: map[unit.Size]int{},
 	}
 	for _, s := range everyday {
 		t.measures[s], _ = measured(s)
@@ -55,7 +56,7 @@ func load(ends []*plumb.EndKind, knownSeal func(string) bool) (*Table, error) {
 	if alien := alienWords(l.File.Text); len(alien) > 0 {
 		l.Failf(root, "unknown words in braces: %s", strings.Join(alien, ", "))
 	}
-	f := l.Map(root, "the mating data", "ends", "families", "pairs", "apart", "conditions", "materials", "friends", "measuring")
+	f := l.Map(root, "the mating data", "ends", "families", "pairs", "apart", "conditions", "materials", "friends", "measuring", "bores")
 	t.readEnds(l, ends, f.Get("ends"))
 	n := len(t.ends)
 	t.pairs, t.friends, t.apart = make([]*pair, n*n), make([][]*friend, n*n), make([]*apart, n*n)
@@ -68,6 +69,11 @@ func load(ends []*plumb.EndKind, knownSeal func(string) bool) (*Table, error) {
 	for _, item := range l.List(f.Get("measuring"), "measuring") {
 		m := l.Map(item, "a way to measure", "of", "how")
 		t.how[l.NeedText(m, "a way to measure", "of")] = l.NeedText(m, "a way to measure", "how")
+	}
+	for i, item := range l.List(f.Get("bores"), "bores") {
+		for _, n := range l.List(item, "names of one bore") {
+			t.bores[l.size(n)] = i + 1
+		}
 	}
 	for _, item := range l.List(f.Get("pairs"), "pairs") {
 		t.readPair(l, item, joints)
@@ -112,7 +118,7 @@ func (t *Table) readEnds(l *loader, ends []*plumb.EndKind, n *yamldoc.Node) {
 	}
 	seen := make([]bool, len(ends))
 	for _, item := range l.List(n, "ends") {
-		f := l.Map(item, "an end", "id", "partner", "piece", "thread", "fixed", "swivel", "often", "told")
+		f := l.Map(item, "an end", "id", "partner", "piece", "thread", "fixed", "swivel", "often", "seldom", "told")
 		i := t.end(l, l.Need(f, "an end", "id"))
 		if i < 0 {
 			continue
@@ -130,6 +136,7 @@ func (t *Table) readEnds(l *loader, ends []*plumb.EndKind, n *yamldoc.Node) {
 			e.fixed = l.size(s)
 		}
 		e.often, _ = l.Bool(f.Get("often"), "often")
+		e.seldom, _ = l.Bool(f.Get("seldom"), "seldom")
 		if e.thread != "" && !slices.Contains(t.threads.Families(), e.thread) {
 			l.Failf(item, "there is no thread family %q", e.thread)
 		}
@@ -198,15 +205,18 @@ func (t *Table) at(a, b int) int {
 }
 
 func (t *Table) readPair(l *loader, item *yamldoc.Node, joints map[string]*joint) {
-	f := l.Map(item, "a pair", "ends", "joint", "size", "tight by", "seals", "if", "unknown", "metric", "ask", "reduce", "cites")
+	f := l.Map(item, "a pair", "ends", "joint", "size", "tight by", "seals", "if", "unknown", "at", "metric", "ask", "reduce", "cites")
 	a, b, ok := t.two(l, f)
 	if !ok || b < 0 {
 		return
 	}
 	p := &pair{a: a, b: b, flip: a > b, maybe: l.Text(f, "unknown"), ask: l.question(f.Get("ask")),
 		cond: l.Text(f, "if"), reduce: l.Text(f, "reduce"), metric: l.Yes(f, "metric")}
-	word, _ := l.OneOf(l.Need(f, "a pair", "size"), "size", "same", "od", "any")
-	p.rel = map[string]relation{"same": sameSize, "od": sameOD, "any": anySize}[word]
+	word, _ := l.OneOf(l.Need(f, "a pair", "size"), "size", "same", "od", "bore", "any")
+	p.rel = map[string]relation{"same": sameSize, "od": sameOD, "bore": sameBore, "any": anySize}[word]
+	for _, n := range l.List(f.Get("at"), "at") {
+		p.at = append(p.at, l.size(n))
+	}
 	name := l.NeedText(f, "a pair", "joint")
 	j := joints[name]
 	if j == nil {
@@ -220,6 +230,9 @@ func (t *Table) readPair(l *loader, item *yamldoc.Node, joints map[string]*joint
 	}
 	if n := f.Get("seals"); n != nil {
 		p.fit.Seals = l.Texts(n, "seals")
+	}
+	if len(p.at) > 0 && p.maybe == "" {
+		l.Failf(item, "at says in which sizes something is unknown")
 	}
 	if (p.maybe == "") != (p.ask == nil) {
 		l.Failf(item, "unknown and ask go together")
@@ -345,7 +358,7 @@ func (t *Table) Mates(endType string) []string {
 	for b := range t.ends {
 		switch p := t.pairs[t.at(a, b)]; {
 		case b == t.open:
-		case a == t.any || b == t.any || p != nil && p.maybe == "":
+		case a == t.any || b == t.any || p != nil && (p.maybe == "" || len(p.at) > 0):
 			out = append(out, t.ends[b].kind.ID)
 		}
 	}

@@ -65,7 +65,7 @@ func these(words ...string) func(*catalogue.Catalogue) []string {
 var jointTypes = these("taper-thread", "iso-taper-thread", "hose-thread", "washer-thread", "g-face", "soldered", "solvent",
 	"hub-solvent", "hub-gasket", "no-hub", "pex-crimp", "pex-expansion", "pex-press", "compression", "compression-hose",
 	"gasket-compression", "push-fit", "press", "flare", "clamped-barb", "insert", "quick-coupling", "slip-joint", "tailpiece", "union",
-	"flange", "aerator", "source")
+	"flange", "aerator", "fusion", "loose", "source")
 
 // spelled gives the one spelling of a trade size.
 func spelled(size string) (string, error) {
