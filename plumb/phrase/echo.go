@@ -197,7 +197,7 @@ func (r *Reader) sayMay(may []*plumb.EndKind) string {
 	}
 	for i := range r.vocab.words {
 		w := &r.vocab.words[i]
-		if len(w.ends) > 0 && !w.letter && r.setOf(w.ends) == s {
+		if len(w.ends) > 0 && !w.letter && w.asks < 0 && r.setOf(w.ends) == s {
 			return w.words[0]
 		}
 	}

@@ -314,6 +314,8 @@ func (d *draft) mentions() {
 		case m.clause.has:
 			d.extra(m, matters)
 		case m.before && d.isA(m.e):
+		case m.before && d.doesMore(m.e):
+			d.second(m, text)
 		case m.before:
 			d.note(m.at, quote(text)+" is taken for what "+article(d.kind.Title)+" is for")
 			d.keepOnce("for " + text)
@@ -356,6 +358,16 @@ func (d *draft) second(m *mention, text string) {
 	d.ask(m.at, "two parts are named: "+quote(d.kind.Title)+" and "+quote(text), "one part in a phrase")
 }
 
+// doesMore says whether a name is of parts that do what the kind at hand does not and
+// that may not be passed over.
+func (d *draft) doesMore(e *entry) bool {
+	const more = plumb.Weeps | plumb.SelfActing | plumb.Adds | plumb.Raises
+	return len(e.kinds) > 0 && !slices.ContainsFunc(e.kinds, func(k kindWord) bool {
+		x := &d.w.r.kinds[k.kind]
+		return x.Traits&more&^d.kind.Traits == 0
+	})
+}
+
 // isA says whether a name may be that of the kind at hand: RPZ backflow preventer.
 func (d *draft) isA(e *entry) bool {
 	return slices.ContainsFunc(e.kinds, func(k kindWord) bool { return &d.w.r.kinds[k.kind] == d.kind })
@@ -390,9 +402,6 @@ func (d *draft) remarks() {
 	for i := range d.w.spelled {
 		s := &d.w.spelled[i]
 		d.note(s.at, quote(d.text(s.at))+" read as "+s.near)
-	}
-	for i := range d.x.asked {
-		d.asked(&d.x.asked[i])
 	}
 	d.leftAside()
 }

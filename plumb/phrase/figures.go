@@ -266,7 +266,7 @@ func (d *draft) bare(i int, long bool, out []option) []option {
 	if d.wallHere(i) {
 		return append(out, option{useWall, 0.05}, option{useSize, 1})
 	}
-	if d.angle(f) {
+	if !e.crossed && !(i+1 < len(d.x.elems) && d.x.elems[i+1].crossed) && d.angle(f) {
 		out = append(out, option{useAngle, 0.05})
 	}
 	if d.mayCount(i) {
@@ -287,7 +287,7 @@ func (d *draft) bare(i int, long bool, out []option) []option {
 		}
 	}
 	if d.bareMM(e) {
-		cost := costIf(!d.metric, 0.4)
+		cost := costIf(!d.metric, 0.4) + costIf(long && !d.metric && d.otherSize(i), 2.5) // 5/8 x 50 garden hose
 		if k != nil && len(k.Sizes) > 0 {
 			mm := d.w.r.mm[f.n]
 			cost += costIf(!made(k, mm) && hasMetric(k), 0.5)

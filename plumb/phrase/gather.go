@@ -146,7 +146,7 @@ func (g *gatherer) keptOfName(c *claim) {
 			i++
 			continue
 		}
-		if slices.ContainsFunc(w.toks[i:i+n], func(t tok) bool { return !w.r.echoes(c.e, t.word) }) {
+		if !otherPart(c.e, e) && slices.ContainsFunc(w.toks[i:i+n], func(t tok) bool { return !w.r.echoes(c.e, t.word) }) {
 			at := Range{int(w.toks[i].from), int(w.toks[i+n-1].to)}
 			g.x.keep(g.text(at))
 			if saying(e.attr) && e.attr != aActs {
@@ -155,6 +155,14 @@ func (g *gatherer) keptOfName(c *claim) {
 		}
 		i += n
 	}
+}
+
+// otherPart says whether a word inside a name is by itself the name of other kinds: the
+// well of dry well.
+func otherPart(name, word *entry) bool {
+	return len(word.kinds) > 0 && !slices.ContainsFunc(word.kinds, func(k kindWord) bool {
+		return slices.ContainsFunc(name.kinds, func(o kindWord) bool { return o.kind == k.kind })
+	})
 }
 
 // echoes says whether a word stands in the echoed name of some kind that a name

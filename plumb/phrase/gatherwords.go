@@ -23,6 +23,9 @@ func (g *gatherer) words(c *claim) {
 		g.numberWord(c)
 		return
 	}
+	if e.attr == aHarmless && e.mat >= 0 && e.words > 1 && !c.clause.of {
+		g.x.keep(g.text(c.at())) // PEX-B: its make matters to fittings
+	}
 	if take := takers[e.attr]; take != nil && take(g, c) {
 		return
 	}
@@ -102,6 +105,9 @@ func (g *gatherer) isEnd(c *claim) bool {
 	if a, _ := g.peekAttr(1); a == aSep {
 		place = true
 	}
+	if g.crossed && g.endBefore() || g.peekKind(1) == cX && g.endAfter() {
+		return true // socket x FIP
+	}
 	if cur != nil && cur.sized && !cur.ended && !g.anyName() {
 		return true // an end and no part: 1/2 PVC socket
 	}
@@ -117,6 +123,18 @@ func (g *gatherer) isEnd(c *claim) bool {
 		return place && (sized || g.crossed) || sized && g.namesFitting()
 	}
 	return place || sized
+}
+
+// endBefore says whether an end stands before the x behind which the gatherer is.
+func (g *gatherer) endBefore() bool {
+	p := g.peek(-2)
+	return g.peekKind(-1) == cX && p != nil && p.kind == cWords && !p.e.ends.empty() && p.e.mat < 0
+}
+
+// endAfter says whether a plain end stands behind the x that follows.
+func (g *gatherer) endAfter() bool {
+	n := g.peek(2)
+	return n != nil && n.kind == cWords && !n.e.ends.empty() && len(n.e.kinds) == 0 && n.e.mat < 0
 }
 
 func (g *gatherer) anyName() bool {

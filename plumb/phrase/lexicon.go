@@ -27,8 +27,10 @@ type entry struct {
 	order  []int16 // the end types, likeliest first, where the first that is left is meant
 	asks   int16   // index into the vocabulary's questions, -1
 	plural bool    // the plural of a kind's name
+	wish   bool    // says that something is wanted, not that it is so
 	loose  bool    // a word so wide that another kind's word beside it counts more
 	sign   int8    // of metric practice, or of American (negative)
+	hint   int8    // the same, too weak for a phrase alone: a whole list is weighed by it
 }
 
 // kindWord is a kind that a name may stand for, and in which world.
@@ -283,7 +285,11 @@ func (r *Reader) mean(e *entry, w *lexeme) {
 func (r *Reader) addBeside() {
 	for _, w := range r.vocab.beside {
 		for _, n := range w.words {
-			r.addName(n, func(e *entry) { e.beside = Beside(w.arg) })
+			r.addName(n, func(e *entry) {
+				if w.arg != partUnknown || len(e.kinds) == 0 {
+					e.beside = Beside(w.arg)
+				}
+			})
 		}
 	}
 }
@@ -313,7 +319,7 @@ func (r *Reader) addKinds(cat *catalogue.Catalogue) {
 		for _, id := range w.kinds {
 			if i, ok := r.kindOf[id]; ok {
 				for _, n := range w.words {
-					if !r.saysEnd(n, i) {
+					if !r.saysEnd(n, i) && !r.saysMaterial(n, i) {
 						put(n, i, w.world, w.loose, w.fallback, w.sign)
 					}
 				}
@@ -324,12 +330,17 @@ func (r *Reader) addKinds(cat *catalogue.Catalogue) {
 		r.echoName(&r.kinds[i])
 	}
 	r.signsOfNames()
+	for _, n := range r.vocab.wishes {
+		if e := r.lookup(n); e != nil {
+			e.wish = true
+		}
+	}
 }
 
-// signsOfNames makes a name that is used in one world only a sign of that world.
+// signsOfNames makes a name that is used in one world only a hint of that world.
 func (r *Reader) signsOfNames() {
 	for _, e := range r.nodes {
-		if e == nil || len(e.kinds) == 0 || e.sign != 0 {
+		if e == nil || len(e.kinds) == 0 || e.hint != 0 {
 			continue
 		}
 		all := func(w World) bool {
@@ -337,9 +348,9 @@ func (r *Reader) signsOfNames() {
 		}
 		switch {
 		case all(Metric):
-			e.sign = 1
+			e.hint = 1
 		case all(American):
-			e.sign = -1
+			e.hint = -1
 		}
 	}
 }
@@ -405,7 +416,9 @@ func (r *Reader) addName(name string, set func(*entry)) {
 func (r *Reader) saysEnd(name string, kind int32) bool {
 	toks := r.lex(name, nil)
 	for i := range toks {
-		e, n := r.match(toks[i:], func(e *entry) bool { return !e.ends.empty() && !e.letter && len(e.kinds) == 0 && e.mat < 0 })
+		e, n := r.match(toks[i:], func(e *entry) bool { 
+			return !e.ends.empty() && !e.letter && len(e.kinds) == 0 && e.mat < 0 || e.attr == aSDR || e.attr == aPlace && len(e.kinds) == 0
+		})
 		if e == nil || n == len(toks) {
 			continue
 		}
@@ -415,6 +428,18 @@ func (r *Reader) saysEnd(name string, kind int32) bool {
 		}
 	}
 	return false
+}
+
+// saysMaterial says whether a name is a material and the name of another kind: brass
+// hose nipple. What that means does not hang on the metal.
+func (r *Reader) saysMaterial(name string, kind int32) bool {
+	toks := r.lex(name, nil)
+	e, n := r.match(toks, func(e *entry) bool { return e.mat >= 0 && !e.letter && e.asks < 0 })
+	if e == nil || n == len(toks) {
+		return false
+	}
+	o, m := r.match(toks[n:], nil)
+	return o != nil && m == len(toks)-n && len(o.kinds) > 0 && !slices.ContainsFunc(o.kinds, func(k kindWord) bool { return k.kind == kind })
 }
 
 // materialIn finds the longest name of a material inside a kind's name.

@@ -136,7 +136,7 @@ func (w *work) together(out []name) []name {
 			if e == nil || len(e.kinds) == 0 && e.beside == "" || j == i && w.toks[i].kind == tNum && w.figureHere(i) {
 				continue
 			}
-			if span(i, j+1)&^w.claimed == 0 || e.letter && !e.ends.empty() && w.mixedCase(i) {
+			if span(i, j+1)&^w.claimed == 0 || w.cutsClaim(i, j+1) || e.letter && !e.ends.empty() && w.mixedCase(i) {
 				continue // with vacuum breaker; Rp is a thread, RP may be an assembly
 			}
 			weak := e.mat >= 0 || e.attr != noAttr && len(e.kinds) > 0 || j == i && w.toks[i].kind == tNum
@@ -144,6 +144,12 @@ func (w *work) together(out []name) []name {
 		}
 	}
 	return out
+}
+
+// cutsClaim says whether a run of tokens takes but a part of a claim: the lead of
+// garden hose lead free.
+func (w *work) cutsClaim(from, to int) bool {
+	return w.claimed.has(to-1) && to < maxTokens && w.claimed.has(to) || from > 0 && w.claimed.has(from) && w.claimed.has(from-1)
 }
 
 // mixedCase says whether a token is two letters of which only the first is a capital.
@@ -294,7 +300,9 @@ func (w *work) claimWords() {
 			i++
 			continue
 		}
-		if w.r.isClaim(e) || e.attr == aPotable && w.r.opens(w.toks[i:]) {
+		fixed := len(e.kinds) == 0 && n > 1 && !(e.attr == aPlace && i > 0 && w.toks[i-1].kind == tNum) && // 1/2 in wall hydrant
+			(e.attr == aPlace || e.attr == aSeries || e.attr == aSDR)
+		if fixed || w.r.isClaim(e) || e.attr == aPotable && w.r.opens(w.toks[i:]) {
 			w.claimed |= span(i, i+n)
 		}
 		i += n
@@ -378,7 +386,7 @@ func (w *work) nameCost(n *name, all []name) float64 {
 // of a drum trap.
 func (w *work) inside(n *name, all []name) bool {
 	return !n.apart && slices.ContainsFunc(all, func(o name) bool {
-		return !o.apart && n.words != o.words && n.words&^o.words == 0 && o.e.beside == "" && !o.weak && !w.takesEnd(&o) && !w.cuts(&o)
+		return !o.apart && n.words != o.words && n.words&^o.words == 0 && o.e.beside == "" && !o.weak && !w.holdsEnd(&o) && !w.cuts(&o)
 	})
 }
 
@@ -396,6 +404,16 @@ func (w *work) runsOn(n, o *name) bool {
 	return !n.apart && !o.apart && o.from > n.from && o.from < n.to && o.to > n.to && !o.weak && o.e.beside == ""
 }
 
+// holdsEnd says whether a word of a name says an end by itself: MIP adapter.
+func (w *work) holdsEnd(n *name) bool {
+	for i := n.from; i < n.to; i++ {
+		if e, _ := w.r.match(w.toks[i:i+1], nil); e != nil && !e.ends.empty() && len(e.kinds) == 0 {
+			return true
+		}
+	}
+	return false
+}
+
 // takesEnd says whether a name takes words that stand in the place of an end: in
 // 3/4 FHT x 1/2 MIP adapter the end MIP, not a MIP adapter; or words on both sides
 // of an x.
@@ -403,7 +421,7 @@ func (w *work) takesEnd(n *name) bool {
 	crossed := false
 	for i := w.start; i < n.to; i++ {
 		t := &w.toks[i]
-		if t.kind == tX {
+		if t.kind == tX || w.isSepAt(i) {
 			if n.apart && i > n.from {
 				return true
 			}
@@ -419,7 +437,7 @@ func (w *work) takesEnd(n *name) bool {
 		if n.words.len() == 1 {
 			return i+1 < len(w.toks) && w.toks[i+1].kind == tX || w.toks[i-1].kind == tX
 		}
-		if p := w.toks[i-1].kind; p == tX || crossed && (p == tNum || p == tInch || w.isUnitAt(i-1)) {
+		if p := w.toks[i-1].kind; p == tX || w.isSepAt(i-1) || crossed && (p == tNum || p == tInch || w.isUnitAt(i-1)) {
 			return true
 		}
 	}
@@ -443,6 +461,12 @@ func (w *work) cuts(n *name) bool {
 		}
 	}
 	return false
+}
+
+// isSepAt says whether a token is a word that stands for x: by, to.
+func (w *work) isSepAt(i int) bool {
+	e, _ := w.r.match(w.toks[i:i+1], nil)
+	return e != nil && e.attr == aSep
 }
 
 // typed says whether a run of words begins with "type".

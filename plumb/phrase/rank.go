@@ -84,7 +84,7 @@ func (w *work) draftsOf(n *name, x *said, out []*draft) []*draft {
 			d.against("another of its kinds is named besides", w.cost.odd)
 		}
 		if abroad {
-			d.against("of the other world", 2*w.cost.otherWorld)
+			d.against("of the other world", w.cost.otherWorld)
 		}
 		if kw.fallback {
 			d.against("a rarer meaning", w.cost.fallback)
@@ -298,6 +298,9 @@ func (d *draft) part() plumb.Part {
 		if !x.dwv && p.Service == 0 {
 			p.Service = plumb.Water
 		}
+	}
+	for i := range x.asked { // what hangs on a question is not known
+		d.asked(&x.asked[i])
 	}
 	if d.mat >= 0 {
 		p.Material = w.r.mats[d.mat]

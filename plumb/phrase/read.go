@@ -64,7 +64,7 @@ func (w *work) fill(out *Reading, d *draft) {
 	out.Against = d.doubt
 	out.named = d.nameEnds()
 	out.Questions = append(append(asks, d.x.questions...), d.questions...)
-	out.Notes = append(slices.Clone(d.x.notes), d.notes...)
+	out.Notes = append(append(out.Notes, d.x.notes...), d.notes...)
 	out.Metric = w.signs(d.x)
 	switch {
 	case d.name == nil:

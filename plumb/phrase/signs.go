@@ -22,7 +22,7 @@ func (r *Reader) Signs(text string) (n int) {
 			i++
 			continue
 		}
-		n += int(e.sign)
+		n += int(e.sign) + int(e.hint)
 		if !e.ends.empty() && !e.letter && e.sign == 0 {
 			switch {
 			case e.ends.minus(r.isoEnds).empty():

@@ -49,13 +49,46 @@ func (g *gatherer) claimOf(c *claim) bool {
 		g.i++
 		return true
 	}
-	if p := g.peek(-1); p != nil && p.kind == cUnknown || p != nil && p.kind == cWords && p.e.attr == aMatters {
+	if g.ofPiece(c) {
+		g.x.keep(g.text(Range{at.From, g.peek(1).to})) // lead-free washer
+		g.i++
+		return true
+	}
+	if p := g.peek(-1); p != nil && p.kind == cUnknown || g.doubted(c) {
 		// not certified lead-free, maybe lead-free: a claim and its denial
 		g.x.hits = append(g.x.hits, hit{attr: aUnknown, at: at, elem: -1})
 	}
 	g.x.hits = append(g.x.hits, hit{attr: a, at: at, elem: -1, clause: c.clause})
 	g.between(false)
 	return true
+}
+
+// ofPiece says whether a claim is made of a piece that stands right behind it.
+func (g *gatherer) ofPiece(c *claim) bool {
+	n := g.peek(1)
+	return n != nil && n.kind == cWords && n.e.attr == aThing && (c.e.attr == aLeadFree || c.e.attr == aLowLead || c.e.attr == aPotable)
+}
+
+// doubted says whether words before a claim, or right behind it, leave it open or
+// turn it round: must be lead-free, lead-free or not, with a breaker that is removed.
+func (g *gatherer) doubted(c *claim) bool {
+	for k := 1; k <= 3; k++ {
+		if p := g.peek(-k); p == nil || p.clause.n != c.clause.n {
+			break
+		} else if p.kind == cWords && (p.e.attr == aMatters && p.e.arg != "form" || p.e.wish) {
+			return true
+		}
+	}
+	for k := 1; k <= 3; k++ {
+		p := g.peek(k)
+		if p == nil || p.clause.n != c.clause.n {
+			break
+		}
+		if p.kind == cWords && (p.e.attr == aMatters && p.e.arg != "form" || p.e.wish || p.e.attr == aOr) {
+			return true
+		}
+	}
+	return false
 }
 
 // linearFeet takes LF behind a whole number for feet, where what is named is sold

@@ -167,6 +167,7 @@ type vocabulary struct {
 	ofPipe    map[string][]string   // material → ends for pipe of it
 	ofMark    map[string][]string   // standard → ends
 	notOf     map[string][]string   // material, class or service → ends not meant there
+	wishes    []string              // words that say what is wanted, not what is so
 	common    []string              // what male and female mean alone
 	american  []string              // families of American threads
 	iso       []string              // families of ISO threads
@@ -201,7 +202,7 @@ func readVocabulary(files ...*src.File) *vocabulary {
 		ofPipe: map[string][]string{}, ofMark: map[string][]string{}, notOf: map[string][]string{},
 	}
 	rest := []string{"joins", "acts", "places", "remarks", "plain", "pieces", "ambiguous", "ends", "materials", "kinds", "beside",
-		"worlds", "twins", "kin", "of pipe", "of mark", "not of", "signs", "costs", "close nipples"}
+		"worlds", "twins", "kin", "of pipe", "of mark", "not of", "signs", "costs", "close nipples", "wishes"}
 	for _, file := range files {
 		root, problems := yamldoc.Read(file, yamldoc.Limits{})
 		v.faults = append(v.faults, problems...)
@@ -358,6 +359,7 @@ func (w *vocabLoader) others(f yamldoc.Fields) {
 
 func (w *vocabLoader) tables(f yamldoc.Fields) {
 	v := w.v
+	v.wishes = append(v.wishes, w.strings(f.Get("wishes"), "wishes")...)
 	if n := f.Get("worlds"); n != nil {
 		worlds := w.Map(n, "worlds", "american", "metric", "common")
 		v.american, v.iso = w.strings(worlds.Get("american"), "american"), w.strings(worlds.Get("metric"), "metric")
