@@ -44,6 +44,14 @@ func (rec *record) says(word string) bool {
 	return slices.ContainsFunc(alternatives(rec.K), func(k string) bool { return strings.HasPrefix(k, word) })
 }
 
+// context is the world of a record's country.
+func (rec *record) context() Context {
+	if rec.C == "US" || rec.C == "CA" {
+		return Context{World: American}
+	}
+	return Context{World: Metric}
+}
+
 // wantEnd is an end as a record has it.
 type wantEnd struct {
 	sizes, types []string

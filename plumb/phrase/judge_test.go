@@ -29,16 +29,14 @@ type judging struct {
 	x     *Reading
 	part  *plumb.Part
 	usual []bool
+	since []string
 }
 
-// judge reads a record in the world of its country.
-func judge(r *Reader, rec *record) (verdict, Reading) {
-	world := Metric
-	if rec.C == "US" || rec.C == "CA" {
-		world = American
-	}
-	x := r.ReadIn(rec.T, Context{World: world})
-	j := &judging{verdict: verdict{class: isRight}, rec: rec, x: &x}
+// judge reads a record in the world of its country. Since are the kinds that the
+// catalogue got after the answer was decided.
+func judge(r *Reader, rec *record, since ...string) (verdict, Reading) {
+	x := r.ReadIn(rec.T, rec.context())
+	j := &judging{verdict: verdict{class: isRight}, rec: rec, x: &x, since: since}
 	if j.kind() {
 		j.asides()
 		j.figures()
@@ -88,6 +86,8 @@ func (j *judging) kind() bool {
 		if !j.rec.none() {
 			j.asked("kind not known: %s", names)
 		}
+		return false
+	case !slices.ContainsFunc(got, j.isOfKind) && j.rec.none() && slices.Contains(j.since, got[0]):
 		return false
 	case !slices.ContainsFunc(got, j.isOfKind):
 		j.wrong("kind %s", names)

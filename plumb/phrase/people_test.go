@@ -230,7 +230,7 @@ var people = []sample{
 	{`sink waste 1 1/2`, `basin-drain; in - ANY, out 1-1/2 ?; -`},
 	{`basin waste slotted 1 1/4`, `basin-drain; in - ANY, out 1-1/4 ?; -; "slotted"`},
 	{`sink bottle trap 40mm`, `bottle-trap; in 1-1/2 FG, out 40 mm WCOMP; -; "for sink"`},
-	{`washing machine trap`, `p-trap; in - ?, out - ?; -; "washing machine"`},
+	{`washing machine trap`, `p-trap; in - ?, out - ?; -`},
 	{`water butt`, `rain-tank; out - FIP; -; listed no`},
 	{`hose tail 1/2`, `barb-adapter; in 1/2 BARB, out 1/2 ?; -`},
 	{`hose union 3/4`, `hose-union; in 3/4 FHT swivel, out 3/4 MHT; -`},

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"tapwright/plumb/catalogue"
 	"tapwright/plumb/src"
 	"tapwright/plumb/yamldoc"
 )
@@ -38,17 +39,22 @@ func (s shares) holds(t *testing.T, set string, was shares, slack int) {
 	assert.LessOrEqual(t, s[isSilent], was[isSilent]+slack, "%s: more are silently wrong (%v, were %v)", set, s, was)
 }
 
-// readShares reads the figures that the reader is held to.
-func readShares(t *testing.T) (slack int, sets map[string]shares) {
+// standard is what the reader is held to.
+type standard struct {
+	slack int
+	since []string // kinds that the catalogue got after the answers were decided
+	sets  map[string]shares
+}
+
+func readStandard(t *testing.T) *standard {
 	t.Helper()
 	text, err := os.ReadFile(sharesFile)
 	require.NoError(t, err)
 	file := src.NewFile("phrases-score.yaml", text)
 	root, problems := yamldoc.Read(file, yamldoc.Limits{})
 	w := &yamldoc.Walk{File: file, Problems: problems}
-	top := w.Map(root, "the file", "slack", "sets")
-	slack = count(w, top.Get("slack"), "slack")
-	sets = map[string]shares{}
+	top := w.Map(root, "the file", "slack", "since", "sets")
+	std := &standard{slack: count(w, top.Get("slack"), "slack"), since: w.Texts(top.Get("since"), "since"), sets: map[string]shares{}}
 	if n := w.Need(top, "the file", "sets"); n != nil {
 		for _, e := range n.Entries {
 			f := w.Map(e.Value, "a set", classes...)
@@ -56,11 +62,11 @@ func readShares(t *testing.T) (slack int, sets map[string]shares) {
 			for _, c := range classes {
 				s[c] = count(w, w.Need(f, "a set", c), c)
 			}
-			sets[e.Key] = s
+			std.sets[e.Key] = s
 		}
 	}
 	require.Empty(t, w.Faults())
-	return slack, sets
+	return std
 }
 
 func count(w *yamldoc.Walk, n *yamldoc.Node, what string) int {
@@ -76,13 +82,14 @@ const allSets = "all"
 // names a file for them.
 func TestScore(t *testing.T) {
 	r := reader(t)
+	std := readStandard(t)
 	path := cmp.Or(os.Getenv("COLLECTION"), collectionFile)
 	got := map[string]shares{allSets: {}}
 	var report strings.Builder
 	recs := readCollection(t, path)
 	for i := range recs {
 		rec := &recs[i]
-		v, x := judge(r, rec)
+		v, x := judge(r, rec, std.since...)
 		if got[rec.Set] == nil {
 			got[rec.Set] = shares{}
 		}
@@ -99,10 +106,19 @@ func TestScore(t *testing.T) {
 	if path != collectionFile {
 		return
 	}
-	slack, was := readShares(t)
-	require.Equal(t, sortedSets(was), sortedSets(got), "the sets of the collection and of %s", sharesFile)
+	require.Equal(t, sortedSets(std.sets), sortedSets(got), "the sets of the collection and of %s", sharesFile)
 	for set := range got {
-		got[set].holds(t, set, was[set], slack)
+		got[set].holds(t, set, std.sets[set], std.slack)
+	}
+}
+
+// What the standard refers to exists.
+func TestStandard(t *testing.T) {
+	cat, err := catalogue.Load()
+	require.NoError(t, err)
+	for _, id := range readStandard(t).since {
+		kind := cat.Kind(id)
+		assert.True(t, kind != nil && kind.ID == id, "kind %q", id)
 	}
 }
 
