@@ -340,7 +340,7 @@ func (r *Reader) addKinds(cat *catalogue.Catalogue) {
 // signsOfNames makes a name that is used in one world only a hint of that world.
 func (r *Reader) signsOfNames() {
 	for _, e := range r.nodes {
-		if e == nil || len(e.kinds) == 0 || e.hint != 0 {
+		if e == nil || len(e.kinds) == 0 || !e.ends.empty() || e.attr != noAttr {
 			continue
 		}
 		all := func(w World) bool {

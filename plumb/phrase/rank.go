@@ -26,6 +26,7 @@ func (w *work) drafts() []*draft {
 				out = append(out, d)
 				continue
 			}
+			d.doubts("words left aside", w.cost.leftAside*float64(len(d.x.left)))
 			for i := range d.x.elems {
 				if e := &d.x.elems[i]; e.ended && !e.aside() {
 					d.doubts("it has ends", w.cost.odd)

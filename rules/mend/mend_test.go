@@ -203,7 +203,7 @@ func TestEveryRuleIsInTheTable(t *testing.T) {
 // of its corrections, or the reason why this one is left.
 var outcomes = map[string]string{
 	"ends-do-not-mate":             "buy 1/2 FIP brass coupling, to go between the adapter and tap",
-	"look-alike-threads":           "buy 3/4 FHT x 3/4 MIP brass hose adapter, to go between tap and the reducing coupling",
+	"look-alike-threads":           "buy the reducing coupling with 3/4 FHT instead of 3/4 FIP",
 	"adapter-wanted":               "buy 3/4 FHT x 1/2 FIP brass hose adapter for the gap",
 	"wrong-way-round":              "turn check round",
 	"open-end-under-pressure":      "buy a “1/2 MIP plug, brass” and put it on tee.branch",
