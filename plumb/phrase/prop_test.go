@@ -24,7 +24,7 @@ var misread = []string{"quick coupling, plug part", "double sanitary tee", "exte
 // twice.
 var unechoed = []string{
 	"hose-end-repair", "shutoff-wye", "blowout-adapter", "backwater-valve", "hose-gender-changer", "hose-elbow", "soakaway",
-	"hydrant-standpipe", "perforated-pipe",
+	"hydrant-standpipe", "perforated-pipe", "dual-check-wall-hydrant",
 }
 
 // Every name in the catalogue names its kind, and its echo names it again.
