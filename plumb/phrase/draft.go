@@ -1,6 +1,7 @@
 package phrase
 
 import (
+	"slices"
 	"strings"
 
 	"tapwright/plumb"
@@ -116,11 +117,37 @@ func (w *work) draftOf(n *name, x *said, k *kindInfo) *draft {
 	if a := x.angle; a != 0 && !angleOf(k.ID, a) {
 		d.doubts("an angle that it has not", d.w.cost.odd)
 	}
-	d.doubts("words left aside", d.w.cost.leftAside*float64(len(x.left)))
+	d.leftAsideCost()
 	if x.closeAt.To > 0 && k.ID != "close-nipple" {
 		d.against("close is not said of it", d.w.cost.odd)
 	}
 	return d
+}
+
+// leftAsideCost counts the words that nobody knows: beside the name they make it doubtful
+// which part is meant, in a clause of their own hardly so.
+func (d *draft) leftAsideCost() {
+	near, far := 0, 0
+	for _, at := range d.x.left {
+		if d.besideName(at) {
+			near++
+		} else {
+			far++
+		}
+	}
+	c := &d.w.cost
+	d.doubts("words left aside", c.leftAside*float64(near))
+	d.against("words left aside", c.leftAside*float64(far))
+}
+
+// besideName says whether a stretch stands in a clause in which the kind is named.
+func (d *draft) besideName(at Range) bool {
+	w := d.w
+	if d.name == nil {
+		return true
+	}
+	i := slices.IndexFunc(w.toks, func(t tok) bool { return int(t.from) >= at.From })
+	return i < 0 || i >= len(w.clause) || w.clause[i].n == w.clause[d.name.words.first()].n || w.clause[i].n == w.clause[d.name.words.last()].n
 }
 
 // withThread takes an end named whole behind "with" for one of the part's own, where
