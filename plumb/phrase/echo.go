@@ -18,7 +18,9 @@ func (r *Reader) echo(out *Reading, text string, ctx Context) string {
 	}
 	for _, other := range [...]bool{false, true} {
 		said := r.say(&out.Part, out.named != other)
-		if again := r.Understand(said, ctx); len(again.Others) == len(out.Others) && samePart(&again.Part, &out.Part) {
+		again := r.Understand(said, ctx)
+		asks := len(out.Questions) == 0 && len(again.Questions) > 0
+		if !asks && len(again.Others) == len(out.Others) && samePart(&again.Part, &out.Part) {
 			return said
 		}
 	}

@@ -346,7 +346,7 @@ func (d *draft) extra(m *mention, matters plumb.Trait) {
 
 // second is a kind named behind the first, in a clause of its own or not.
 func (d *draft) second(m *mention, text string) {
-	if m.e.beside != "" || m.e.loose || m.e.attr == aThing || d.sharesKind(m.e) || d.w.pipes(m.e) {
+	if m.e.beside != "" || m.e.loose || m.e.attr == aThing || m.e.attr == aActs || d.sharesKind(m.e) || d.w.pipes(m.e) {
 		d.keepOnce(text)
 		return
 	}

@@ -53,7 +53,6 @@ type figure struct {
 	mixed    bool          // 2-3/4 or 2 3/4
 	whole    bool
 	improper bool
-	assumed  bool // the unit was not written
 	minus    bool // a minus sign stands before it
 	wordy    bool // written in words
 	alias    *figure

@@ -263,6 +263,9 @@ func (d *draft) bare(i int, long bool, out []option) []option {
 	e := &d.x.elems[i]
 	k := d.kind
 	f := &e.fig
+	if e.bare {
+		return append(out, option{useAside, 0})
+	}
 	if d.wallHere(i) {
 		return append(out, option{useWall, 0.05}, option{useSize, 1})
 	}
@@ -337,7 +340,7 @@ func (d *draft) angle(f *figure) bool {
 // x behind it: 1 hose cap.
 func (d *draft) mayCount(i int) bool {
 	e := &d.x.elems[i]
-	if i != 0 || !e.fig.count() || e.fig.n > 50 || e.hasEnd() || e.role != "" || d.x.count != 1 || d.w.start < len(d.w.toks) && int(d.w.toks[d.w.start].from) != e.fig.from {
+	if e.bare || i != 0 || !e.fig.count() || e.fig.n > 50 || e.hasEnd() || e.role != "" || d.x.count != 1 || d.w.start < len(d.w.toks) && int(d.w.toks[d.w.start].from) != e.fig.from {
 		return false
 	}
 	if e.fig.to < len(d.w.s) && d.w.s[e.fig.to] == '-' {
@@ -451,6 +454,7 @@ func (d *draft) linearFeet() {
 		e.fig.to = x.lfAt.To
 	case d.kind != nil && d.kind.tube:
 		n := d.text(Range{e.fig.from, e.fig.to})
+		e.bare = true
 		d.ask(Range{e.from, x.lfAt.To}, "LF may be feet of length or lead-free", "", n+" ft", n+" lead-free")
 	default:
 		x.hits = append(x.hits, hit{attr: aLeadFree, at: x.lfAt, elem: -1})

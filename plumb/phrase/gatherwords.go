@@ -178,8 +178,11 @@ func (g *gatherer) mention(c *claim) {
 	if c.e.kindM >= 0 {
 		g.x.materials = append(g.x.materials, material{mat: c.e.kindM, at: c.at(), clause: c.clause, tok: c.tok, weak: true})
 	}
-	if c.e.attr == aClose {
+	switch c.e.attr {
+	case aClose:
 		g.x.closeAt = c.at()
+	case aActs: // side spray: a part of its own, and what the part has
+		g.x.hits = append(g.x.hits, hit{attr: aActs, arg: c.e.arg, rule: c.e.rule, at: c.at(), elem: -1, clause: c.clause})
 	}
 	g.between(false)
 }

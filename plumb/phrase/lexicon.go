@@ -416,7 +416,7 @@ func (r *Reader) addName(name string, set func(*entry)) {
 func (r *Reader) saysEnd(name string, kind int32) bool {
 	toks := r.lex(name, nil)
 	for i := range toks {
-		e, n := r.match(toks[i:], func(e *entry) bool { 
+		e, n := r.match(toks[i:], func(e *entry) bool {
 			return !e.ends.empty() && !e.letter && len(e.kinds) == 0 && e.mat < 0 || e.attr == aSDR || e.attr == aPlace && len(e.kinds) == 0
 		})
 		if e == nil || n == len(toks) {

@@ -22,7 +22,7 @@ type elem struct {
 	bore     bool
 	long     bool // said to be a length
 	deep     bool // said to be a depth, a width, a height
-	class    bool // fig is of pipe that another word names: 1/2 copper x
+	bare     bool // no quantity
 	chain    int16
 	crossed  bool // an x stands before it
 	clause   clause

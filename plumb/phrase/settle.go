@@ -25,8 +25,30 @@ func (d *draft) settleEnds() {
 	}
 	d.usual = make([]bool, len(d.put))
 	d.byLayout()
+	d.hoseSpout()
 	for i := range d.put {
 		d.saySet(i)
+	}
+}
+
+// hoseSpout: a faucet with hose thread has it on its spout.
+func (d *draft) hoseSpout() {
+	r := d.w.r
+	hose := r.families["hose"].or(r.families["iso228"])
+	for i := range d.put {
+		s := &d.put[i]
+		if !d.roles[i].Outlet || s.el >= 0 || s.end < 0 || r.ends[s.end].ID != "OPEN" {
+			continue
+		}
+		for j := range d.x.elems {
+			e := &d.x.elems[j]
+			if !e.ended || !e.clause.has || e.clause.not || e.set.and(hose).empty() {
+				continue
+			}
+			male := d.byWorld(i, s, e.set.and(hose).and(r.families["male"]))
+			s.end, s.may, d.usual[i] = male.only(), male, false
+			d.note(Range{e.from, e.to}, quote(d.text(Range{e.from, e.to}))+" is taken for that of the "+d.roles[i].Name)
+		}
 	}
 }
 

@@ -1,6 +1,8 @@
 package phrase
 
 import (
+	"strings"
+
 	"tapwright/plumb"
 	"tapwright/plumb/unit"
 )
@@ -270,7 +272,7 @@ func (d *draft) waysOf() {
 	if d.x.waysAt.To > 0 {
 		d.keep(d.text(d.x.waysAt))
 	}
-	if d.x.ways != n-1 && d.x.ways != n && !k.basin {
+	if d.x.ways != n-1 && (d.x.ways != n || strings.Contains(d.text(d.x.waysAt), "outlet")) && !k.basin {
 		d.against("it has as many ends", d.w.cost.tooMany)
 		if d.x.waysAt.To > 0 {
 			d.ask(d.x.waysAt, article(k.Title)+" has "+itoa(n)+" ends in all", "the kind of part that has as many as this")

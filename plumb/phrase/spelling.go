@@ -132,8 +132,21 @@ func swapped(a, b string) bool {
 	return i+1 < len(a) && a[i] == b[i+1] && a[i+1] == b[i] && a[i+2:] == b[i+2:]
 }
 
-// nearest gives the known word nearest to one that is not taken for any.
+// nearest gives the known word nearest to one that is not taken for any. It remembers
+// what it found.
 func (r *Reader) nearest(word string) string {
+	key := "?" + word
+	if near, ok := r.spellings.Load(key); ok {
+		return near.(string)
+	}
+	near := r.search(word)
+	if r.remembered.Add(1) < mostRemembered {
+		r.spellings.Store(key, near)
+	}
+	return near
+}
+
+func (r *Reader) search(word string) string {
 	n := len(word)
 	if n < 3 || n >= len(r.near)-1 {
 		return ""

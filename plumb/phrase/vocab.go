@@ -110,7 +110,6 @@ type question struct {
 	ask     string
 	choices []string
 	always  bool // asked whatever stands beside it
-	label   string
 }
 
 // fitting says how many ends a joining word speaks of.
