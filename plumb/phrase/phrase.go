@@ -18,7 +18,7 @@
 // A name is a place where the phrase may name its kind; a claim is what a run of
 // the other words may mean; a draft is the part that a kind and the claims make,
 // with what speaks against it. The words that name no kind, end or material stand
-// in data/words.yaml, the costs by which drafts are ranked in data/costs.yaml.
+// in data/, the costs by which drafts are ranked under `costs` in data/words.yaml.
 //
 // Not in here: whether the part is any good, and which parts there are (package
 // catalogue).
