@@ -163,6 +163,11 @@ func (w *work) claim(out []claim, i, n int, taken wordSet) []claim {
 		f, _ := w.r.figureAt(w.toks, w.s, i, w.afterQty(i))
 		c.kind, c.fig, c.to = cFigure, f, f.to
 	case e != nil && m == n && w.means(e):
+		if n == 1 && len(e.kinds) > 0 && e.ends.empty() { // CxFI names an adapter, and the ends of an elbow
+			if cut, ok := w.splitWord(out, c); ok {
+				return cut
+			}
+		}
 		c.kind, c.e = cWords, e
 	case t.kind == tDegree:
 		return out

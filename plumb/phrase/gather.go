@@ -170,7 +170,7 @@ func otherPart(name, word *entry) bool {
 func (r *Reader) echoes(e *entry, word int32) bool {
 	return slices.ContainsFunc(e.kinds, func(k kindWord) bool {
 		name := " " + strings.ToLower(r.kinds[k.kind].echo) + " "
-		return strings.Contains(strings.ReplaceAll(name, "-", " "), " "+r.spelled[word]+" ")
+		return strings.Contains(strings.ReplaceAll(name, "-", " "), " "+r.spelled[r.singular(word)]+" ")
 	})
 }
 
@@ -367,6 +367,13 @@ func (g *gatherer) dash(c *claim) {
 	if p == nil || n == nil || p.kind != cFigure || n.kind != cFigure {
 		return
 	}
+	degrees := n.fig.unit == uAngle || strings.HasPrefix(g.w.s[n.to:], "°")
+	if p.fig.count() && g.i == 1 && (!n.fig.whole || degrees) { // 2 - 3/4 ball valves; 1 - 45° elbow
+		g.x.elems = g.x.elems[:0]
+		g.cur = -1
+		g.countOf(&p.fig, p.at(), false)
+		return
+	}
 	if n.fig.unit == uPressure || n.fig.unit >= uOther { // 0-100 psi
 		if e := g.current(); e != nil && e.fig.from == p.from {
 			g.x.elems = g.x.elems[:g.cur]
@@ -385,12 +392,6 @@ func (g *gatherer) dash(c *claim) {
 			}
 			return
 		}
-	}
-	if p.fig.count() && g.i == 1 && (!n.fig.whole || n.fig.unit == uAngle) { // 2 - 3/4 ball valves
-		g.x.elems = g.x.elems[:0]
-		g.cur = -1
-		g.countOf(&p.fig, p.at(), false)
-		return
 	}
 	if e := g.current(); e != nil {
 		g.crossed = true

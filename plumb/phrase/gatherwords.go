@@ -278,6 +278,10 @@ func (g *gatherer) counted(c *claim) bool {
 		g.i++
 		return g.countOf(&f, Range{f.from, n.to}, true)
 	case n.kind == cX:
+		if ways, _ := g.peekAttr(3); ways == aWays { // 1 x 3-way tee
+			g.i++
+			return g.countOf(&f, Range{f.from, n.to}, true)
+		}
 		if y := g.peek(2); y == nil || y.kind == cName && g.closeSaid(y) || y.kind == cFigure && !g.pluralAhead() && !(y.fig.unit == uMM && f.n < 8) && !g.inchDia(y) || y.kind == cWords && !y.e.ends.empty() {
 			return false
 		}
