@@ -21,7 +21,7 @@ var hostile = []string{
 func TestHostile(t *testing.T) {
 	r := reader(t)
 	for _, s := range hostile {
-		x := checkAny(t, r, s)
+		x := checkReading(t, r, s)
 		assert.True(t, len(x.Questions) > 0 || x.Part.Kind != nil || x.Beside != "", "%.40q says nothing", s)
 		assert.LessOrEqual(t, len(x.Questions), 600, "%.40q", s)
 	}

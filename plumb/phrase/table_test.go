@@ -263,10 +263,19 @@ var good = []sample{
 	{`3/4 MHT cap with washer`, `cap; in 3/4 MHT; -`},
 	{`3/4 FHT cap, brass`, `hose-cap; in 3/4 FHT; brass`},
 	{`1/2 brass plug`, `plug; in 1/2 MIP; brass`},
+
+	// a word that names a part elsewhere is an end or what the part does
+	{`kitchen faucet with hose thread`, `mixing-faucet; cold - ?, hot - ?, spout 3/4 MHT; -; "kitchen"; "with hose thread"`},
+	{`3/4 x 3/4 union, socket x FIP`, `union; in 3/4 S, out 3/4 FIP; -`},
+	{`3/4 x 3/4 needle valve, FIP x FIP`, `needle-valve; in 3/4 FIP, out 3/4 FIP; -`},
+	{`kitchen faucet, side sprayer`, `hand-shower-faucet; cold - FCOMP, hot - FCOMP, spout - OPEN; -; "kitchen"; "side sprayer"`},
+	{`22 x 15 x 22 copper tee`, `tee; in 22 mm C, out 22 mm C, branch 15 mm C; copper; lead-free yes`},
+	{`3/4 male coupling`, `coupling; in 3/4 ?, out 3/4 ?; -`},
 }
 
 // differences of the tables from what they should be, with what is wrong.
 var differences = known{
+	"3/4 male coupling":              "male may be a pipe thread as well as a hose thread",
 	"3/4 foam core PVC pipe":         "it is asked which pipe, and only one is foamed",
 	"2 NH cast iron coupling":        "on a drain coupling NH is no-hub; the echo says nst",
 	"plastic lined steel nipple 3/4": "the lining is not kept, and steel became galvanised steel",
