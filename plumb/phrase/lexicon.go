@@ -256,6 +256,12 @@ func (r *Reader) addWords() {
 		}
 		r.addAll(names, func(e *entry) { r.mean(e, w) })
 	}
+	r.addAll(r.vocab.wishes, func(e *entry) {
+		e.wish = true
+		if e.attr == noAttr {
+			e.attr = aHarmless
+		}
+	})
 }
 
 func (r *Reader) mean(e *entry, w *lexeme) {
@@ -330,11 +336,6 @@ func (r *Reader) addKinds(cat *catalogue.Catalogue) {
 		r.echoName(&r.kinds[i])
 	}
 	r.signsOfNames()
-	for _, n := range r.vocab.wishes {
-		if e := r.lookup(n); e != nil {
-			e.wish = true
-		}
-	}
 }
 
 // signsOfNames makes a name that is used in one world only a hint of that world.

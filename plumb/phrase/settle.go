@@ -111,6 +111,17 @@ func (d *draft) narrow(i int, s *spec) {
 	}
 	s.set = d.filter(i, s, set)
 	s.end = s.set.only()
+	if s.end >= 0 && d.w.r.families["hose"].has(s.end) && d.genderOnly(s.el) && !d.hoseKind() && !d.hoseSaid() {
+		s.set = d.x.elems[s.el].set.and(d.w.r.setOf(d.w.r.vocab.common)) // 3/4 male coupling: nobody said hose
+		s.set = d.byWorld(i, s, s.set)
+		s.end = s.set.only()
+	}
+}
+
+// genderOnly says whether an end was called male or female and no more.
+func (d *draft) genderOnly(el int) bool {
+	r := d.w.r
+	return el >= 0 && (d.x.elems[el].set == r.families["male"] || d.x.elems[el].set == r.families["female"])
 }
 
 // misfit keeps an end that the kind is not sold with.
@@ -318,13 +329,19 @@ func (d *draft) byService(i int, s *spec, set endSet) endSet {
 
 // noHose: a male coupling is no hose coupling, unless it is one for hose.
 func (d *draft) noHose(i int, s *spec, set endSet) endSet {
-	if k := d.kind; k == nil || (k.Has(plumb.Flexible) || strings.Contains(k.ID, "hose") || k.Group == "hose goods" || k.Group == "tap") {
+	if d.kind == nil || d.hoseKind() {
 		return set
 	}
 	if s.el >= 0 && d.hoseSaid() {
 		return set
 	}
 	return set.minus(d.w.r.families["hose"])
+}
+
+// hoseKind says whether a kind goes with hoses by itself.
+func (d *draft) hoseKind() bool {
+	k := d.kind
+	return k.Has(plumb.Flexible) || strings.Contains(k.ID, "hose") || k.Group == "hose goods" || k.Group == "tap"
 }
 
 func (d *draft) hoseSaid() bool {
