@@ -250,6 +250,7 @@ var known = []struct {
 	{"IBC-M", "IBC-F", plumb.Yes, "washer-thread", "gasket", "DIN 6063-1, from memory"},
 	{"IBC-M", "2 FG", plumb.No, "", "", "DIN 6063-1, from memory: 6 mm from thread to thread"},
 	{"110 mm SADDLE", "110 mm WPIPE", plumb.Yes, "gasket-compression", "hole", trade},
+	{"1/2 SADDLE", "1/2 TUBE-CU", plumb.Yes, "gasket-compression", "hole", trade},
 	{"110 mm SADDLE", "50 mm WPIPE", plumb.No, "", "saddle", trade},
 	{"RWP", "RWP", plumb.Unknown, "", "shape", trade},
 	{"5/8 HOSE", "3/4 MHT", plumb.No, "", "3/4 FHT x 5/8 BARB adapter", trade},
