@@ -170,8 +170,9 @@ func EndText(e *plumb.End) string {
 
 // findOutlets finds where water leaves: outlets by design that nothing is put
 // on, every end for a hose with nothing on it (a shut one is opened by whoever
-// puts a hose on), hose ends, ends said to be open, and the last end of a list
-// that says where its water goes.
+// puts a hose on), hose ends, ends said to be open, the last end of a list that
+// says where its water goes, and what lets it out along its length, with a cap on
+// its end too.
 func (f *Facts) findOutlets() {
 	lineOf := map[plumb.EndRef]int{}
 	for i := range f.Run.Lines {
@@ -204,8 +205,14 @@ func (f *Facts) findOutlets() {
 				End: ref, Line: line, Thread: thread, Loose: p.Kind.HasAny(plumb.Flexible | plumb.HandHeld),
 			})
 		}
+		if last := len(p.Ends) - 1; Seeps(p) && p.Ends[last].Joint >= 0 {
+			f.Outlets = append(f.Outlets, Outlet{End: plumb.EndRef{Part: i, End: last}, Line: -1, Loose: p.Kind.Has(plumb.Flexible)})
+		}
 	}
 }
+
+// Seeps reports whether a part lets water out all along its length.
+func Seeps(p *plumb.Part) bool { return p.Is("soaker-hose", "drip-tubing", "drilled-pipe") }
 
 // valveEnd reports whether nothing is said of the free end of a new valve: it may
 // be a spout. Nobody lets water out of an end for tube, which waits for it.

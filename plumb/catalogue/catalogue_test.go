@@ -219,6 +219,12 @@ func TestTraits(t *testing.T) {
 		"p-trap":                    plumb.TrapSeal,
 		"soakaway":                  plumb.Receives,
 		"hose-cap":                  plumb.Plugs,
+		"drilled-pipe":              plumb.PipeLike,
+		"valve":                     plumb.Shuts,
+		"washer-box":                plumb.Shuts,
+		"heating-boiler":            plumb.Raises | plumb.Adds,
+		"perforated-pipe":           plumb.PipeLike | plumb.Receives,
+		"downpipe-diverter":         plumb.Divides,
 		"tee":                       plumb.Divides,
 		"reduced-pressure-assembly": plumb.OneWay | plumb.Shuts,
 	} {

@@ -289,10 +289,7 @@ func (b *builder) pass(k int) bool {
 		return false
 	case p.Kind.Has(plumb.Receives) || p.Kind.Has(plumb.Holds) || p.Kind.ID == "drain-air-gap":
 		if b.d.Into == plumb.ReceiverUnsaid {
-			b.d.Into = plumb.IntoBuildingDrain
-			if p.Kind.ID == "soakaway" {
-				b.d.Into = plumb.IntoSoakaway
-			}
+			b.d.Into = receiver(p)
 		}
 		return false
 	case bore == 0:
@@ -317,6 +314,18 @@ func (b *builder) pass(k int) bool {
 		b.add(p, bore, 0, 0)
 	}
 	return true
+}
+
+// receiver is where the water goes that runs into a part: a receptor or a sink is
+// the way into the drains of a building.
+func receiver(p *plumb.Part) plumb.Receiver {
+	switch {
+	case p.Is("soakaway", "perforated-pipe"):
+		return plumb.IntoSoakaway
+	case p.Is("pop-up-emitter"):
+		return plumb.OntoGround
+	}
+	return plumb.IntoBuildingDrain
 }
 
 func (b *builder) fitting(p *plumb.Part, bore float64) {

@@ -134,6 +134,20 @@ func TestOrderAndPlace(t *testing.T) {
 		{"a sprinkler behind a reduced pressure assembly", chain("", tube, stop, nipple, "3/4 FIP x 3/4 FIP reduced pressure assembly, bronze", "part: head = 3/4 MIP sprinkler\n        height: 12 in"), ""},
 		{"a drain that opens in the soil", chain("", tube, stop, "part: tee = 3/4 x 3/4 x 1/2 FIP tee, brass\n        other ends:\n          branch: {part: \"1/2 MIP automatic drain valve, PVC\", in: soil}", "3/4 MIP x 3/4 MHT hose bibb, brass, with vacuum breaker"), open},
 
+		// what lets water out along its length does so with a cap on its end too
+		{"a soaker hose with a cap", chain("", tube, shutTap, "50 ft 3/4 FHT x 3/4 MHT soaker hose", "3/4 FHT hose cap"), open},
+		{"the same behind a breaker", chain("", tube, shutTap, hcvb, "50 ft 3/4 FHT x 3/4 MHT soaker hose", "3/4 FHT hose cap"), ""},
+		{"pipe with holes, capped", chain("", tube, stop, "3/4 MIP x 3/4 S adapter, PVC", "20 ft 3/4 SPG x 3/4 SPG drilled pipe, PVC", "3/4 S cap, PVC"), open},
+		{"pipe with holes behind a reduced pressure assembly", chain("", tube, stop, nipple, "3/4 FIP x 3/4 FIP reduced pressure assembly, bronze", "3/4 MIP x 3/4 S adapter, PVC",
+			"20 ft 3/4 SPG x OPEN drilled pipe, PVC"), ""},
+		{"the inlet of a caravan", chain("", tube, shutTap, hose, "3/4 FHT x 1/2 MIP caravan inlet, brass"), open},
+		{"the same behind a breaker on the tap", chain("", tube, shutTap, hcvb, hose, "3/4 FHT x 1/2 MIP caravan inlet, brass"), ""},
+		{"a hose thread in a wall", chain("", tube, stop, "3/4 MIP x 3/4 MHT washdown outlet, brass"), open},
+		{"a tap for two hoses", chain("", tube, "existing 3/4 C x 3/4 FIP adapter, copper", "3/4 MIP x 3/4 MHT x 3/4 MHT two-way bib tap, brass"), "breaker-not-known?"},
+		{"a standpipe on a hydrant", chain("", tube, "existing 3/4 C x 3/4 FIP adapter, copper", "3/4 MIP x 3/4 MHT hydrant standpipe, brass"), "breaker-not-known?"},
+		{"an outdoor shower", chain("", tube, stop, "3/4 MIP x OPEN outdoor shower, brass"), "air-gap-missing?"},
+		{"a heating boiler", chain("", tube, stop, "3/4 MIP heating boiler"), "chemicals-behind-weak-device"},
+
 		// a pipe that is written to rise stands high, whatever the outlet after it does
 		{"a loop over an atmospheric breaker", chain("", tube, stop, nipple, "part: avb = 3/4 AVB, brass\n        height: 24 in", "3/4 MIP x 3/4 C adapter, copper",
 			"part: 4 ft 3/4 copper tube\n        rise: 4 ft", "3/4 C 90 elbow, copper", "1 ft 3/4 copper tube", "3/4 C 90 elbow, copper", "part: 5 ft 3/4 copper tube\n        rise: -5 ft", "3/4 C x 3/4 FIP adapter, copper", "part: head = 3/4 MIP sprinkler\n        height: 10 in"), "breaker-too-low"},
@@ -265,6 +279,9 @@ runs:
 	} {
 		t.Run(c.a+" and "+c.b, func(t *testing.T) { assert.Equal(t, c.want, found(t, join(c.a, c.b, c.between))) })
 	}
+	// a valve that turns from one to the other parts them no more than a tee
+	text := strings.NewReplacer("3/4 FIP tee", "3/4 FIP rainwater changeover valve", "join.branch", "join.rain").Replace(join("drinking", "rain", coupling))
+	assert.Equal(t, "second-source-joined", found(t, text))
 }
 
 // Taking a protecting part away never makes a run better.

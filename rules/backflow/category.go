@@ -176,9 +176,9 @@ func (g *guards) device(c *comesBack, category int) int {
 }
 
 // wets reports whether a part lets water out where no rim is: a sprinkler, a hose
-// or tube that seeps, an end in the soil. No air gap can be measured there.
+// or pipe that seeps, an end in the soil. No air gap can be measured there.
 func wets(x *plumb.Part) bool {
-	return x.Is("sprinkler", "soaker-hose", "drip-tubing") || x.Place.Medium == plumb.Soil && !x.Place.Crosses
+	return x.Is("sprinkler") || rules.Seeps(x) || x.Place.Medium == plumb.Soil && !x.Place.Crosses
 }
 
 // closeToSoil reports whether an outlet draws from the soil: a hose that seeps,

@@ -120,6 +120,8 @@ func hoseGoesOn(x *plumb.Part) string {
 			switch e.Kind.Family {
 			case "quick":
 				what = "the quick coupling"
+			case "claw":
+				what = "the claw coupling"
 			case "barb":
 				what = "the hose barb"
 			default:

@@ -167,6 +167,7 @@ func TestRuns(t *testing.T) {
 		{"over an opening of the sewer", waste(into+"; gap: 3 in", bowl, tail), []string{"trap-missing!?"}},
 		{"no trap into a soakaway", waste("empties into: soakaway", bowl), []string{"trap-missing-", "waste-to-soil-?"}},
 		{"an open gap over a soakaway", waste("empties into: soakaway; gap: 2 in", bowl), []string{"waste-to-soil-?"}},
+		{"perforated pipe at its end", waste("vent: unknown", bowl, tail, adapter, coup, pipe, "10 ft 1-1/2 HUB perforated pipe / 1/4 in per ft"), []string{"trap-missing-", "waste-to-soil-?"}},
 		{"a soakaway as a part of the list", waste("vent: unknown", bowl, tail, adapter, coup, pipe, "1-1/2 soakaway"), []string{"trap-missing-", "waste-to-soil-?"}},
 		{"a waterless trap", waste(into, bowl, tail, "1-1/2 SJ x 1-1/2 TUB waterless trap", adapter, coup, pipe), []string{"trap-missing!?"}},
 		{"two traps", waste(sewer, bowl, tail, trap, adapter, coup, pipe, "house = 1-1/2 HUB running trap, PVC", pipe), []string{"two-traps!"}},

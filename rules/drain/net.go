@@ -216,8 +216,10 @@ func (n *net) goalOf(end int) goal {
 // a basin or receptor that has a drain of its own.
 func receiverOf(p *plumb.Part) plumb.Receiver {
 	switch {
-	case p.Is("soakaway"):
+	case p.Is("soakaway", "perforated-pipe"):
 		return plumb.IntoSoakaway
+	case p.Is("pop-up-emitter"):
+		return plumb.OntoGround
 	case p.Is("building-drain"):
 		return plumb.IntoBuildingDrain
 	case p.Is("bucket"):

@@ -262,7 +262,7 @@ func runsAlong(x *plumb.Part) bool { return x.Kind.HasAny(plumb.PipeLike | plumb
 // hose, how far one end may lie above or below the other.
 func reachOf(p *rules.Pass, x *plumb.Part) float64 {
 	switch {
-	case !x.Understood() || x.Service != plumb.Water || x.Is("yard-hydrant", "sanitary-yard-hydrant", "hose-post"):
+	case !x.Understood() || x.Service != plumb.Water || x.Is("yard-hydrant", "sanitary-yard-hydrant", "hose-post", "hydrant-standpipe"):
 		return math.Inf(1)
 	case runsAlong(x) && x.Rise.Known:
 		return math.Abs(float64(x.Rise.V))

@@ -12,8 +12,8 @@ func outOfReach() *rules.Rule {
 		ID:    "out-of-reach",
 		Title: "valves, filters, devices, unions and cleanouts can be reached",
 		Why:   "A stop that nobody can get at is no stop on the day the pipe bursts, and a filter in a closed wall is never changed.",
-		Limits: "Curb stops worked by a long key, automatic drains, and taps whose handle is outside are let pass. Where a joint of the " +
-			"part is named by the rules on hidden joints, those speak.",
+		Limits: "Curb stops worked by a long key, ferrules on a main, meter boxes, automatic drains, and taps whose handle is " +
+			"outside are let pass. Where a joint of the part is named by the rules on hidden joints, those speak.",
 		Check: func(p *rules.Pass) {
 			told := hiddenJoints(p.Run)
 			for i := range p.Run.Parts {
@@ -53,7 +53,7 @@ func wantsReach(x *plumb.Part) bool {
 			return false // a tap or a drain is worked from outside
 		}
 	}
-	if x.Is("curb-stop") || x.Kind.Has(plumb.HandHeld) {
+	if x.Is("curb-stop", "main-ferrule", "meter-box") || x.Kind.Has(plumb.HandHeld) {
 		return false
 	}
 	return x.Kind.HasAny(plumb.Shuts|plumb.SelfActing|plumb.Cleans|plumb.Adds) || assembly(x) || wears(x) ||
