@@ -13,6 +13,7 @@ var Terms = []string{
 	"pressure assembly",      // stands against harm and against pressure from behind
 	"standing devices",       // kinds that may stand under pressure with a valve after them, no article
 	"tap breaker marks",      // what a tap with a device built in is marked
+	"machine marks",          // what a machine is marked that is filled through an air gap inside
 	"closed hydrant",         // a hydrant that does not drain into the ground
 	"hammer arrestor",
 	"tester", // who tests an assembly

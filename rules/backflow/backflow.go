@@ -22,6 +22,7 @@ func Rules() []*rules.Rule {
 	return rules.Family("backflow", examples,
 		hoseTapUnprotected(),
 		breakerNotKnown(),
+		machineGapNotKnown(),
 		breakerUnderPressure(),
 		breakerTooLow(),
 		hoseRaisedTooHigh(),

@@ -275,6 +275,7 @@ var remedies = []remedy{
 	{rule: "assembly-not-tested", not: label},
 	{rule: "relief-opening-low", not: height},
 	{rule: "weep-hole-hydrant", not: stands},
+	{rule: "machine-gap-not-known", not: label},
 	{rule: "weep-port-buried", not: layout},
 	{rule: "type-m-in-ground", not: stands},
 	{rule: "buried-plastic-unmarked", not: label},
