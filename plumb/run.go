@@ -27,7 +27,7 @@ type End struct {
 	// May are the types it can be, where the phrase leaves several and Kind is nil;
 	// nil where it may be any.
 	May    []*EndKind
-	Usual  bool // Kind is only what such a part usually has; the phrase does not say
+	Usual  bool // Kind, or May, is only what such a part usually has; the phrase does not say
 	Size   unit.Size
 	Swivel bool
 	Outlet bool // water leaves here by design

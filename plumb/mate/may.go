@@ -53,6 +53,11 @@ func (t *Table) options(s Side) (out []seen) {
 		}
 	}
 	slices.SortFunc(out, func(x, y seen) int { return cmp.Compare(x.i, y.i) })
+	if s.End.Usual { // only what such a part has as a rule: it may be another
+		other := *s.End
+		other.May = nil
+		out = append(out, t.see(Side{End: &other, Part: s.Part}))
+	}
 	return out
 }
 

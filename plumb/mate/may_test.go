@@ -201,3 +201,16 @@ func BenchmarkFitOfSeveral(b *testing.B) {
 		}
 	})
 }
+
+// What a part has as a rule, said by nobody, is no ground for a sure verdict: it may
+// have another end.
+func TestWhatIsOnlyUsualIsNotSure(t *testing.T) {
+	table, cat := tables(t)
+	valve, tee := sideOf(t, cat, "1/2 Rp|FG"), sideOf(t, cat, "1/2 COMP")
+	assert.Equal(t, plumb.No, table.Fit(valve, tee).Verdict, "said in the phrase")
+	valve.End.Usual = true
+	for _, fit := range []plumb.Fit{table.Fit(valve, tee), table.Fit(tee, valve)} {
+		assert.Equal(t, plumb.Unknown, fit.Verdict)
+		assert.NotEmpty(t, fit.Why)
+	}
+}

@@ -65,7 +65,7 @@ func TestUsual(t *testing.T) {
 		{"1/2 C x threaded adapter", []bool{false, true}},
 		{"1/2 FIP x 3/4 MHT hose bibb", []bool{false, false}},
 		{"3/4 brass ball valve", []bool{true, true}},
-		{"ball valve", []bool{false, false}},
+		{"ball valve", []bool{true, true}}, // several that are usual
 	} {
 		assert.Equal(t, c.usual, r.Read(c.text).Usual, "%q", c.text)
 	}

@@ -429,7 +429,7 @@ func (d *draft) byLayout() {
 			d.usual[i] = !k.isOpen(role)
 			continue
 		}
-		s.may = all
+		s.may, d.usual[i] = all, !s.given
 		if s.given {
 			s.may = s.set
 		}
@@ -456,7 +456,7 @@ func (d *draft) sayLayout(cands []*layout) {
 			msg += "; usual: " + strings.Join(usual, ", ")
 		}
 		d.note(d.w.whole(), msg)
-	case slices.Contains(d.usual, true):
+	case len(read) > 0 && slices.Contains(d.usual, true):
 		d.note(d.w.whole(), "ends not all stated; read as "+strings.Join(read, " x ")+", as "+article(d.kind.Title)+" is usually made")
 	}
 }

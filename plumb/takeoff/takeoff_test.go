@@ -500,7 +500,8 @@ func TestJointsNothingIsListedFor(t *testing.T) {
 	l, _ := line(t, "1/2 FIP x 1/2 FIP coupling, brass", "3/4 FHT x 3/4 MHT hose vacuum breaker, brass", "hose timer", "sink faucet")
 	notes := strings.Join(l.Notes, "\n")
 	assert.Contains(t, notes, "Nothing is listed for the joint of street to coupling")
-	assert.Contains(t, notes, "Nothing is listed for the joints of coupling to hose vacuum breaker (line 7) and hose timer to two-inlet faucet (line 9)")
+	assert.Contains(t, notes, "Nothing is listed for the joint of coupling to hose vacuum breaker")
+	assert.Contains(t, notes, "hangs on what is not known yet")
 }
 
 var groupOrder = []string{"pipe", "fittings", "valves", "taps", "backflow", "treatment", "hose", "drain", "not understood"}
