@@ -7,9 +7,11 @@ import (
 )
 
 // quick reports whether a part closes in the blink of an eye by itself: a valve
-// with a magnet, a timer, a self-closing faucet. Float valves close slowly.
+// with a magnet, a machine that has one, a timer, a self-closing faucet. Float valves
+// close slowly.
 func quick(p *plumb.Part) bool {
-	return p.Is("solenoid-valve", "anti-siphon-valve", "hose-timer", "multi-outlet-timer", "metering-faucet", "quick-socket-stop")
+	return p.Is("solenoid-valve", "anti-siphon-valve", "hose-timer", "multi-outlet-timer", "metering-faucet", "quick-socket-stop",
+		"washing-machine", "dishwasher", "refrigerator")
 }
 
 func hammerArrestorMissing() *rules.Rule {

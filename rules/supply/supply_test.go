@@ -157,6 +157,8 @@ func TestValves(t *testing.T) {
 		{"with an arrestor before it", chain("", "", tube, stop, nipple, tee, nipple, magnet, nipple, spout), ""},
 		{"with an arrestor behind it", chain("", "", tube, stop, nipple, magnet, nipple, tee, nipple, spout), hammer},
 		{"a timer with an arrestor for hose thread", chain("", "", tube, "existing 3/4 C x 3/4 MHT hose bibb, brass", "hose hammer arrestor", "hose timer", "50 ft garden hose"), ""},
+		{"a washing machine", chain("", "", tube, "existing 3/4 C x 3/4 MHT hose bibb, brass", "5 ft 3/4 FHT x 3/4 FHT washing machine hose", "3/4 MHT washing machine"), hammer},
+		{"one behind an arrestor", chain("", "", tube, "existing 3/4 C x 3/4 MHT hose bibb, brass", "hose hammer arrestor", "5 ft 3/4 FHT x 3/4 FHT washing machine hose", "3/4 MHT washing machine"), ""},
 		{"two magnets on one run are told once", chain("", "", tube, stop, nipple, magnet, nipple, "3/4 FIP solenoid valve, brass", nipple, spout), hammer},
 		{"an arrestor before the first of two does not calm the second", chain("", "", tube, "existing 3/4 C x 3/4 MHT hose bibb, brass", "hose hammer arrestor", "hose timer", "hose timer", "50 ft garden hose"), hammer},
 		{"a lever valve is closed by a person", chain("", "", tube, stop, nipple, spout), ""},
