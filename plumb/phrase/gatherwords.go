@@ -373,13 +373,11 @@ func (g *gatherer) say(c *claim) {
 	}
 	if c.e.attr == aJoins && h.elem < 0 && !c.clause.of {
 		rule := &g.w.r.vocab.joins[c.e.rule]
-		cur := g.current()
 		inPlace := g.crossed || g.peekKind(1) == cX
 		if inPlace && rule.fit == fitAny && !c.clause.has {
 			g.end(c, g.w.r.setOf(rule.ends)) // x threaded: in the place of an end that it does not name
 			return
 		}
-		_ = cur
 		if a, arg := g.peekAttr(1); a == aRole {
 			h.role = arg
 			h.at.To = g.peek(1).to

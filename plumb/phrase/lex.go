@@ -104,6 +104,12 @@ func (l *lexer) at(i int) byte {
 	return 0
 }
 
+// signs are the signs that are a token by themselves.
+var signs = map[byte]tokKind{
+	',': tComma, ';': tComma, ':': tComma, '|': tComma, '(': tOpen, ')': tClose, '*': tX, '/': tSlash, '#': tHash,
+	'"': tInch, '@': tAt, '=': tEqual, '?': tAsk, '&': tAnd, '+': tAnd,
+}
+
 // next reads one token; a token of no width is one that says nothing.
 func (l *lexer) next(before []tok, glued bool) tok {
 	i := l.i
@@ -119,34 +125,15 @@ func (l *lexer) next(before []tok, glued bool) tok {
 	case c >= utf8.RuneSelf:
 		return l.rune()
 	}
+	if k, ok := signs[c]; ok {
+		return l.one(k, 1)
+	}
 	switch c {
-	case ',', ';', ':', '|':
-		return l.one(tComma, 1)
-	case '(':
-		return l.one(tOpen, 1)
-	case ')':
-		return l.one(tClose, 1)
-	case '*':
-		return l.one(tX, 1)
-	case '/':
-		return l.one(tSlash, 1)
-	case '#':
-		return l.one(tHash, 1)
-	case '"':
-		return l.one(tInch, 1)
 	case '\'':
 		if l.at(i+1) == '\'' {
 			return l.one(tInch, 2)
 		}
 		return l.one(tFoot, 1)
-	case '@':
-		return l.one(tAt, 1)
-	case '=':
-		return l.one(tEqual, 1)
-	case '?':
-		return l.one(tAsk, 1)
-	case '&', '+':
-		return l.one(tAnd, 1)
 	case '-':
 		return l.dash(before, glued, 1)
 	case '.':

@@ -326,34 +326,7 @@ func (r *Reader) isClaim(e *entry) bool {
 // kinds the phrase names besides.
 func (w *work) nameCost(n *name, all []name) float64 {
 	c := &w.cost
-	cost := c.word * float64(n.words.len()-1)
-	at := w.clause[n.words.last()]
-	if !n.apart {
-		at = w.clause[n.from] // hose off the reel
-	}
-	switch {
-	case at.of:
-		cost += c.inFor
-	case at.has && !w.clause[n.from].has:
-	case at.has:
-		cost += c.inWith
-	}
-	better := (n.weak || n.e.loose) && slices.ContainsFunc(all, func(o name) bool { return !o.weak && !o.e.loose && o.e.beside == "" && o.words&n.words == 0 })
-	switch {
-	case n.weak && better:
-		cost += c.weak
-	case n.weak && n.e.mat >= 0:
-		cost += c.onlyWeak
-	}
-	if n.e.loose && better {
-		cost += c.loose
-	}
-	if n.e.beside != "" && n.e.beside != partUnknown {
-		cost += c.beside
-		if at.of || at.has {
-			cost += c.inFor
-		}
-	}
+	cost := c.word*float64(n.words.len()-1) + w.asideCost(n) + w.wideCost(n, all)
 	if n.apart {
 		cost += c.apart + w.crossing(n, all)
 		if w.splits(n, all) {
@@ -378,6 +351,46 @@ func (w *work) nameCost(n *name, all []name) float64 {
 		if w.mentioned(&all[i], n, all) {
 			cost += w.mentionCost(n, &all[i])
 		}
+	}
+	return cost
+}
+
+// asideCost: a name behind "with" or "for" is of another piece; one of what is no part
+// is hardly the point of a phrase.
+func (w *work) asideCost(n *name) (cost float64) {
+	c := &w.cost
+	at := w.clause[n.words.last()]
+	if !n.apart {
+		at = w.clause[n.from] // hose off the reel
+	}
+	switch {
+	case at.of:
+		cost += c.inFor
+	case at.has && !w.clause[n.from].has:
+	case at.has:
+		cost += c.inWith
+	}
+	if n.e.beside != "" && n.e.beside != partUnknown {
+		cost += c.beside
+		if at.of || at.has {
+			cost += c.inFor
+		}
+	}
+	return cost
+}
+
+// wideCost: a wide word, or a metal alone, names less than another name of the phrase.
+func (w *work) wideCost(n *name, all []name) (cost float64) {
+	c := &w.cost
+	better := (n.weak || n.e.loose) && slices.ContainsFunc(all, func(o name) bool { return !o.weak && !o.e.loose && o.e.beside == "" && o.words&n.words == 0 })
+	switch {
+	case n.weak && better:
+		cost += c.weak
+	case n.weak && n.e.mat >= 0:
+		cost += c.onlyWeak
+	}
+	if n.e.loose && better {
+		cost += c.loose
 	}
 	return cost
 }

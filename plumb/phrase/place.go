@@ -2,8 +2,6 @@ package phrase
 
 import (
 	"strings"
-
-	"tapwright/plumb"
 )
 
 // place puts specs on the kind's ends, expanding one or two for several.
@@ -499,5 +497,3 @@ func (d *draft) streetSaid() bool {
 func (d *draft) angleAt(i int) bool {
 	return i >= 0 && i < len(d.w.toks) && d.w.toks[i].kind == tNum && (d.w.toks[i].n == 45 || d.w.toks[i].n == 90)
 }
-
-var _ plumb.End

@@ -479,7 +479,6 @@ func (d *draft) spellLayouts(cands []*layout) (out []string) {
 // layouts are those that agree with what is named, and whether words on how the
 // part joins chose among them, or its material.
 func (d *draft) layouts() (cands []*layout, joined, explicit bool) {
-	k := d.kind
 	list := d.turned()
 	var all []*layout
 	for i := range list {
@@ -498,7 +497,6 @@ func (d *draft) layouts() (cands []*layout, joined, explicit bool) {
 		}
 	}
 	cands, joined = d.joined(all, cands)
-	_ = k
 	return cands, joined, explicit
 }
 

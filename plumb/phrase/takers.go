@@ -2,8 +2,6 @@ package phrase
 
 import (
 	"strings"
-
-	"tapwright/plumb"
 )
 
 // taker takes the words of one sort; false hands them on.
@@ -457,5 +455,3 @@ func (g *gatherer) fact(c *claim) bool {
 	g.between(false)
 	return true
 }
-
-var _ = plumb.Unknown
