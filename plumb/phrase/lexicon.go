@@ -308,7 +308,12 @@ func (r *Reader) addKinds(cat *catalogue.Catalogue) {
 	put := func(name string, kind int32, world World, loose, fallback bool, sign int8) {
 		r.addName(name, func(e *entry) {
 			if !slices.ContainsFunc(e.kinds, func(k kindWord) bool { return k.kind == kind && k.world == world }) {
-				e.kinds = append(e.kinds, kindWord{kind, world, fallback})
+				k := kindWord{kind, world, fallback}
+				if cat.Kinds[kind].ID == name { // pipe, valve: of a kind not stated
+					e.kinds = slices.Insert(e.kinds, 0, k)
+				} else {
+					e.kinds = append(e.kinds, k)
+				}
 			}
 			e.loose = e.loose || loose
 			if sign != 0 {
