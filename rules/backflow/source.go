@@ -42,7 +42,34 @@ func secondSourceJoined() *rules.Rule {
 					report(p, meeting(p, r, r.Path(s.Part)), other, s.Part)
 				}
 			}
+			tanksInLine(p)
 		},
+	}
+}
+
+// tanksInLine asks of a tank or well that stands in a line of drinking water, and is no
+// source of the file, how the water comes to it: by a pipe joined to it the one water
+// can run into the other.
+func tanksInLine(p *rules.Pass) {
+	r := p.Facts.View.Walk(topo.Either, p.Facts.Sources(rules.Protected), parting(p))
+	for i := range p.Run.Parts {
+		x := &p.Run.Parts[i]
+		if x.Line < 0 || x.Kind == nil || !x.Kind.Has(plumb.Supply) || !r.Part(i) || r.Root(i) == i {
+			continue
+		}
+		f := p.AtPart(i)
+		f.Unknown = true
+		f.Message = fmt.Sprintf("it is not said how the drinking water comes to %s: joined to it by a pipe, what it holds can run back", p.Name(i))
+		f.Remedy = "Fill it through an air gap above its rim, or part the two by " + p.Term("pressure assembly") + " where the local code allows it."
+		f.Ask = []plumb.Question{{
+			What: "Does the water fall into it through the air, from above its rim?",
+			How:  "Look at the end of the pipe that fills it; measure from there down to the rim.",
+			Answers: []plumb.Answer{
+				{If: "yes", Then: "end the run there, with `empties into` and `gap`, and begin another one from the tank as a source"},
+				{If: "no", Then: "the two supplies are joined, which is not allowed"},
+			},
+		}}
+		p.Report(f)
 	}
 }
 
