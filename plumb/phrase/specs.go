@@ -96,6 +96,12 @@ func (d *draft) pairUp(sized, ended, both, all []int) []spec {
 			out = append(out, d.spec(sizes[i], ends[i]))
 		}
 		return out
+	case apart && len(both) == 1 && sized[len(sized)-1] < both[0] && both[0] < ended[0] && len(sizes) < len(ends) && d.allCrossed(ended):
+		var out []spec // 3/4 x 1/2 C x C x FIP tee
+		for i := range ends {
+			out = append(out, d.spec(sizes[min(i, len(sizes)-1)], ends[i]))
+		}
+		return out
 	case len(ended) == 1 && len(sized) >= 1 && len(both) > 0: // the loose end
 		return d.fill(both, -1, -1, d.filled(sized, ended[0], -1)...)
 	case len(ended) == 1:
