@@ -138,3 +138,24 @@ func TestCollection(t *testing.T) {
 		}
 	}
 }
+
+// heldFile is the part of the collection that nothing is tuned to: it is measured, and
+// held to one thing only.
+const heldFile = "../../testdata/published/phrases-held.jsonl"
+
+// Whatever people write is read: each phrase gives a part, or says what it is beside a
+// run, or asks.
+func TestNothingIsRefused(t *testing.T) {
+	r := reader(t)
+	n := 0
+	for _, path := range []string{collectionFile, heldFile} {
+		for _, rec := range readCollection(t, path) {
+			x := r.Read(rec.T)
+			if x.Part.Kind == nil && x.Beside == "" && len(x.Questions) == 0 {
+				t.Errorf("%s: a phrase came to nothing", path)
+			}
+			n++
+		}
+	}
+	assert.GreaterOrEqual(t, n, 1500)
+}
