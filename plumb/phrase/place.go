@@ -107,7 +107,11 @@ func (d *draft) fits(role int, s *spec) bool {
 	if t.empty() || !s.given || s.unk || s.set.empty() {
 		return true
 	}
-	return !t.and(d.w.r.kin(s.set)).empty()
+	set := s.set
+	if own := d.byWorld(role, s, set); !own.empty() {
+		set = own // spigot, 3/4 hose thread: not the G thread that its inlet may have elsewhere
+	}
+	return !t.and(d.w.r.kin(set)).empty()
 }
 
 // kin widens a set by the ends that people call by the same words: compression and

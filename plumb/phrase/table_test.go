@@ -63,6 +63,7 @@ var good = []sample{
 	{`garden hose`, `garden-hose; in 3/4 FHT swivel, out 3/4 MHT; -; listed no`},
 	{`timer`, `hose-timer; in 3/4 FHT swivel, out 3/4 MHT; -; listed no`},
 	{`hose bibb`, `hose-bibb; in - ?, out 3/4 MHT; -`},
+	{`spigot on house wall, 3/4 hose thread`, `hose-bibb; in - ?, out 3/4 MHT; -; "on house wall"`},
 	{`spray nozzle`, `nozzle; in 3/4 FHT swivel, out - OPEN; -`},
 	{`ball valve`, `ball-valve; in - ?, out - ?; -`},
 	{`brass hose bibb`, `hose-bibb; in - FIP, out 3/4 MHT; brass`},

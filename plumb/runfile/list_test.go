@@ -410,6 +410,18 @@ func TestTitleOfAList(t *testing.T) {
 }
 
 // What is no part is kept, with its place among the parts.
+// A line alone above the first heading is the title, whatever it names; people who
+// drink here say what the water is for.
+func TestTitleAboveAHeadingAndPeopleWhoDrink(t *testing.T) {
+	run := plainList(t, "Wash stand at the allotment\n\nwater:\nfrom the street\n1/2 MIP x 3/4 MHT hose bibb, brass\npeople drink here too\n")
+	assert.Equal(t, "Wash stand at the allotment", run.Title)
+	require.Len(t, run.Lines, 1)
+	assert.Equal(t, []plumb.Use{plumb.Drinking}, run.Lines[0].For)
+	for i := range run.Parts {
+		assert.False(t, run.Parts[i].NotKnown(), run.Parts[i].Phrase)
+	}
+}
+
 func TestWhatAListSaysBesideItsParts(t *testing.T) {
 	run := plainList(t, "- 3/4 MHT hose bibb, brass\n- garden hose\nhe comes on friday\n\ndrain:\n- 1-1/2 tailpiece\nTOTAL 12\n")
 	require.Len(t, run.Beside, 2)

@@ -196,6 +196,20 @@ func (s *sheet) isTitle(i int) bool {
 	if sized.MatchString(w.text) || !s.bulleted && (!empty || s.spaced) {
 		return false
 	}
+	if empty && s.headed(i+1) {
+		return true // Wash stand at the allotment: a name, though of a basin
+	}
 	rd := s.read(w.text)
 	return s.bulleted && empty || !settled(&rd)
+}
+
+// headed reports whether the first line that says anything from row i on is a heading.
+func (s *sheet) headed(i int) bool {
+	for ; i < len(s.rows); i++ {
+		if !s.rows[i].blank() {
+			_, ok := s.headingOf(i)
+			return ok
+		}
+	}
+	return false
 }
