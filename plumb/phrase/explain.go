@@ -39,12 +39,7 @@ func (r *Reader) Explain(text string, ctx Context) Explained {
 	}
 	w := r.begin(text, ctx)
 	defer w.end()
-	var named Reading
-	w.nameOf(&named)
-	w.respell()
-	w.clause = r.clauses(w.toks, w.start, w.clause)
-	w.claimWords()
-	all := w.drafts()
+	all := w.weigh(&Reading{})
 	for _, c := range w.claimsBeside(all[0].name, nil) {
 		if as := all[0].takenFor(&c); as != "" {
 			out.Words = append(out.Words, Taken{c.at(), as})

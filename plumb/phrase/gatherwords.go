@@ -302,8 +302,7 @@ func (g *gatherer) inchDia(c *claim) bool {
 
 // closeSaid says whether a kind's name begins with "close": 1 x close nipple.
 func (g *gatherer) closeSaid(c *claim) bool {
-	e, _ := g.w.r.match(g.w.toks[c.tok:c.tok+1], nil)
-	return e != nil && e.attr == aClose
+	return g.w.r.says(&g.w.toks[c.tok], aClose)
 }
 
 // pluralAhead says whether the kind is named in the plural.

@@ -40,7 +40,7 @@ func (r *Reader) clauses(toks []tok, start int, out []clause) []clause {
 				c = clause{n: c.n, has: true, not: true} // not a double
 				break
 			}
-			if e, n := r.match(toks[i:], nil); e != nil && n > 1 && e.attr != aWith && !r.opens(toks[i:i+n]) {
+			if e, n := r.match(toks[i:], nil); e != nil && n > 1 && e.attr != aWith && !r.says(&toks[i], aWith) {
 				for ; n > 1; n-- { // push to connect
 					out = append(out, c)
 					i++
@@ -74,10 +74,13 @@ func (r *Reader) clauses(toks []tok, start int, out []clause) []clause {
 	return out
 }
 
-// opens says whether a run of words begins with one like "with" or "for".
-func (r *Reader) opens(toks []tok) bool {
-	e, _ := r.match(toks[:1], nil)
-	return e != nil && e.attr == aWith
+// says reports whether a token by itself means something of a sort.
+func (r *Reader) says(t *tok, a attr) bool {
+	if t.word == 0 || r.first[t.word] == 0 {
+		return false
+	}
+	e := r.nodes[r.first[t.word]]
+	return e != nil && e.attr == a
 }
 
 func isWith(e *entry) bool { return e.attr == aWith }
@@ -88,11 +91,7 @@ func (r *Reader) between(toks []tok, i int) bool {
 		return false
 	}
 	p := &toks[i-1]
-	if p.kind == tNum || p.kind == tInch {
-		return true
-	}
-	e, _ := r.match(toks[i-1:i], isUnit)
-	return e != nil
+	return p.kind == tNum || p.kind == tInch || r.says(p, aUnit)
 }
 
 // findNames lists the places where the phrase may name its kind, the likeliest
@@ -302,7 +301,7 @@ func (w *work) claimWords() {
 		}
 		fixed := len(e.kinds) == 0 && n > 1 && !(e.attr == aPlace && i > 0 && w.toks[i-1].kind == tNum) && // 1/2 in wall hydrant
 			(e.attr == aPlace || e.attr == aSeries || e.attr == aSDR)
-		if fixed || w.r.isClaim(e) || e.attr == aPotable && w.r.opens(w.toks[i:]) {
+		if fixed || w.r.isClaim(e) || e.attr == aPotable && w.r.says(&w.toks[i], aWith) {
 			w.claimed |= span(i, i+n)
 		}
 		i += n
@@ -434,7 +433,7 @@ func (w *work) takesEnd(n *name) bool {
 	crossed := false
 	for i := w.start; i < n.to; i++ {
 		t := &w.toks[i]
-		if t.kind == tX || w.isSepAt(i) {
+		if t.kind == tX || w.r.says(&w.toks[i], aSep) {
 			if n.apart && i > n.from {
 				return true
 			}
@@ -450,7 +449,7 @@ func (w *work) takesEnd(n *name) bool {
 		if n.words.len() == 1 {
 			return i+1 < len(w.toks) && w.toks[i+1].kind == tX || w.toks[i-1].kind == tX
 		}
-		if p := w.toks[i-1].kind; p == tX || w.isSepAt(i-1) || crossed && (p == tNum || p == tInch || w.isUnitAt(i-1)) {
+		if p := w.toks[i-1].kind; p == tX || w.r.says(&w.toks[i-1], aSep) || crossed && (p == tNum || p == tInch || w.r.says(&w.toks[i-1], aUnit)) {
 			return true
 		}
 	}
@@ -463,7 +462,7 @@ func (w *work) cuts(n *name) bool {
 	r := w.r
 	for i := w.start; i < n.to && i < maxTokens; i++ {
 		e, m := r.match(w.toks[i:], func(e *entry) bool {
-			return !e.ends.empty() || len(e.kinds) == 0 && (e.mat >= 0 || e.attr == aSeries && r.typed(w.toks[i:]))
+			return !e.ends.empty() || len(e.kinds) == 0 && (e.mat >= 0 || e.attr == aSeries && r.says(&w.toks[i], aType))
 		})
 		if e == nil || m < 2 {
 			continue
@@ -474,23 +473,6 @@ func (w *work) cuts(n *name) bool {
 		}
 	}
 	return false
-}
-
-// isSepAt says whether a token is a word that stands for x: by, to.
-func (w *work) isSepAt(i int) bool {
-	e, _ := w.r.match(w.toks[i:i+1], nil)
-	return e != nil && e.attr == aSep
-}
-
-// typed says whether a run of words begins with "type".
-func (r *Reader) typed(toks []tok) bool {
-	e, _ := r.match(toks[:1], nil)
-	return e != nil && e.attr == aType
-}
-
-func (w *work) isUnitAt(i int) bool {
-	e, _ := w.r.match(w.toks[i:i+1], isUnit)
-	return e != nil
 }
 
 // mentioned says whether another name stands beside this one: not inside it, nor

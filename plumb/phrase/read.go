@@ -32,11 +32,7 @@ func (r *Reader) Understand(text string, ctx Context) Reading {
 	w := r.begin(text, ctx)
 	defer w.end()
 	out := Reading{Which: -1}
-	w.nameOf(&out)
-	w.respell()
-	w.clause = r.clauses(w.toks, w.start, w.clause)
-	w.claimWords()
-	all := w.drafts()
+	all := w.weigh(&out)
 	first := all[0]
 	others := w.others(all)
 	if (first.kind != nil || first.isBeside()) && first.doubt > w.cost.doubt {

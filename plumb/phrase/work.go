@@ -40,6 +40,16 @@ func (r *Reader) begin(text string, ctx Context) *work {
 	return w
 }
 
+// weigh takes a phrase as far as its drafts, the likeliest first; its name goes into
+// the reading.
+func (w *work) weigh(out *Reading) []*draft {
+	w.nameOf(out)
+	w.respell()
+	w.clause = w.r.clauses(w.toks, w.start, w.clause)
+	w.claimWords()
+	return w.drafts()
+}
+
 func (w *work) end() {
 	w.s = ""
 	w.r.pool.Put(w)
